@@ -1,0 +1,110 @@
+"""The maker's settings: one small JSON file, written whole or not at all.
+
+A key this version does not know is kept; a value it cannot use falls back to the default and is told in one sentence.
+"""
+from __future__ import annotations
+
+import json
+import os
+from dataclasses import asdict, dataclass, fields
+from pathlib import Path
+from typing import Any, Literal, get_type_hints
+
+from app.errors import WorldError
+
+FILE_NAME = "settings.json"
+LIMITS: dict[str, tuple[float, float]] = {
+    "text_scale": (0.5, 3.0),
+    "temperature_c": (0.0, 40.0),
+    "tolerance_cents": (1.0, 50.0),
+}
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What the maker chose once; `None` means never told."""
+
+    device_name: str | None = None
+    units: Literal["mm", "inch", "both"] = "both"
+    theme: Literal["light", "dark", "system"] = "system"
+    text_scale: float = 1.0
+    temperature_c: float | None = None  # of the room
+    keep_sound: bool = True
+    tones: bool = True
+    speech: bool = False
+    blower: str = ""
+    tolerance_cents: float = 5.0
+    first_start_done: bool = False
+    last_whistle: str | None = None
+
+
+def load_settings(path: Path) -> tuple[Settings, str]:
+    """The settings, and one sentence about what could not be used (empty when all was well)."""
+    try:
+        raw = _read_object(path)
+    except FileNotFoundError:
+        return Settings(), ""
+    except (OSError, ValueError) as error:
+        return Settings(), f"The settings file {path} could not be read ({_reason(error)}), so the defaults are used."
+    known: dict[str, Any] = {}
+    refused: list[str] = []
+    hints = get_type_hints(Settings)
+    for field in fields(Settings):
+        if field.name in raw:
+            try:
+                known[field.name] = _usable(field.name, raw[field.name], hints[field.name])
+            except ValueError:
+                refused.append(f"{field.name} {json.dumps(raw[field.name])[:40]}")
+    trouble = f"The settings file {path} has {', '.join(refused)}, which cannot be used: the default is." if refused else ""
+    return Settings(**known), trouble
+
+
+def save_settings(path: Path, settings: Settings) -> None:
+    """Write all settings at once, keeping keys of other versions; a file that was no JSON is set aside first."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        others = _others(path)
+        new = path.with_name(path.name + ".new")
+        with new.open("w", encoding="utf-8") as file:
+            json.dump(others | asdict(settings), file, indent=2, ensure_ascii=False, allow_nan=False)
+            file.write("\n")
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(new, path)
+    except OSError as error:
+        raise WorldError(f"The settings could not be written to {path}: {_reason(error)}.") from error
+
+
+def _others(path: Path) -> dict[str, Any]:
+    """Keys in the file that this version does not know."""
+    known = {field.name for field in fields(Settings)}
+    try:
+        return {key: value for key, value in _read_object(path).items() if key not in known}
+    except FileNotFoundError:
+        return {}
+    except ValueError:
+        os.replace(path, path.with_name(path.name + ".unreadable"))
+        return {}
+
+
+def _read_object(path: Path) -> dict[str, Any]:
+    raw = json.loads(path.read_text(encoding="utf-8"))
+    if not isinstance(raw, dict):
+        raise ValueError("it is not a JSON object")
+    return raw
+
+
+def _usable(name: str, value: Any, hint: Any) -> Any:
+    """The value in its proper type and range, or ValueError."""
+    import msgspec
+
+    usable = msgspec.convert(value, type=hint)  # its ValidationError is a ValueError
+    if name in LIMITS and usable is not None:
+        low, high = LIMITS[name]
+        if not low <= usable <= high:
+            raise ValueError(f"{name} is {usable:g}; it must be from {low:g} to {high:g}")
+    return usable
+
+
+def _reason(error: Exception) -> str:
+    return (error.strerror or str(error)).lower() if isinstance(error, OSError) else str(error)
