@@ -55,7 +55,9 @@ def load_settings(path: Path) -> tuple[Settings, str]:
                 known[field.name] = _usable(field.name, raw[field.name], hints[field.name])
             except ValueError:
                 refused.append(f"{field.name} {json.dumps(raw[field.name])[:40]}")
-    trouble = f"The settings file {path} has {', '.join(refused)}, which cannot be used: the default is." if refused else ""
+    if not refused:
+        return Settings(**known), ""
+    trouble = f"The settings file {path} has {', '.join(refused)}, which cannot be used: the default is used instead."
     return Settings(**known), trouble
 
 
@@ -89,9 +91,9 @@ def _others(path: Path) -> dict[str, Any]:
 
 def _read_object(path: Path) -> dict[str, Any]:
     raw = json.loads(path.read_text(encoding="utf-8"))
-    if not isinstance(raw, dict):
-        raise ValueError("it is not a JSON object")
-    return raw
+    if isinstance(raw, dict):
+        return raw
+    raise ValueError("it is not a JSON object")
 
 
 def _usable(name: str, value: Any, hint: Any) -> Any:

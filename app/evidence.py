@@ -1,0 +1,82 @@
+"""From the journal's facts to what the tuning model is given: pure, so that undo and any order come free."""
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from acoustics.tuning import Closure, Observation, Stop
+from app.records import BlowTaken, PlugSet, Record, VoiceChanged, Voided
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """What the standing records of one whistle say."""
+
+    observations: tuple[Observation, ...]
+    closures: Mapping[str, Closure]  # by letter: plugs and slugs that are in a bore now
+    voicing_epochs: Mapping[str, int]  # by letter: how often its voice was changed; absent is never
+
+
+def evidence(records: Sequence[Record], owner: str | None = None) -> Evidence:
+    """The evidence in one whistle's records, in the order of the journal, tombstones left in.
+
+    `owner` is the tag of the whistle's own blower; None when nobody said, and then every blow is the owner's.
+    """
+    return Evidence(observations(records, owner), closures(records), voicing_epochs(records))
+
+
+def standing(records: Sequence[Record]) -> tuple[Record, ...]:
+    """The records that count: no tombstones and nothing they void. A tombstone may void an earlier tombstone."""
+    voided: set[str] = set()
+    for record in reversed(records):
+        if isinstance(record, Voided) and record.id not in voided:
+            voided.add(record.voids_id)
+    return tuple(record for record in records if not isinstance(record, Voided) and record.id not in voided)
+
+
+def observations(records: Sequence[Record], owner: str | None = None) -> tuple[Observation, ...]:
+    """Every blow that may teach: usable, no warm-up, of the present voice, on a face that was not taken back."""
+    counted = standing(records)
+    known_faces = {record.id for record in counted if isinstance(record, PlugSet)}
+    withdrawn_faces = {record.id for record in records if isinstance(record, PlugSet)} - known_faces
+    last_voiced = {record.letter: place for place, record in enumerate(counted) if isinstance(record, VoiceChanged)}
+    return tuple(
+        _observation(record, owner)
+        for place, record in enumerate(counted)
+        if isinstance(record, BlowTaken)
+        and record.usable and not record.warm_up and record.frequency_hz is not None
+        and record.closure_id not in withdrawn_faces
+        and place > last_voiced.get(record.letter, -1)
+    )
+
+
+def closures(records: Sequence[Record]) -> dict[str, Closure]:
+    """By letter, the face of the plug or slug that is in the bore now."""
+    latest = {record.letter: record for record in standing(records) if isinstance(record, PlugSet)}
+    return {
+        letter: Closure(plug.id, Stop(plug.stop), plug.depth_mm, plug.depth_sd_mm)
+        for letter, plug in latest.items() if plug.how != "taken_out"
+    }
+
+
+def voicing_epochs(records: Sequence[Record]) -> dict[str, int]:
+    """By letter, how often the voice of that chamber was changed."""
+    return dict(Counter(record.letter for record in standing(records) if isinstance(record, VoiceChanged)))
+
+
+def _observation(blow: BlowTaken, owner: str | None) -> Observation:
+    if blow.frequency_hz is None or blow.standard_error_cents is None:
+        raise ValueError(f"blow {blow.id} is called usable and has no frequency or no standard error")
+    return Observation(
+        letter=blow.letter,
+        closure=Closure(blow.closure_id, Stop(blow.stop), blow.depth_mm, blow.depth_sd_mm),
+        set_id=blow.set_id,
+        seating=blow.seating,
+        frequency_hz=blow.frequency_hz,
+        standard_error_cents=blow.standard_error_cents,
+        level_dbfs=blow.level_dbfs,
+        temperature_c=blow.temperature_c,
+        at_s=blow.at_s,
+        own_breath=not owner or not blow.blower or blow.blower == owner,
+    )
