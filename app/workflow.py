@@ -1,7 +1,158 @@
 """The walk as a pure function: ``step(state, event) -> (state, effects)``.
 
-No window, database, device or clock: time comes in events, and a step counts only once its record is confirmed.
+No window, database, device or clock: time comes in events, and a step counts only once its record is confirmed. What
+is shown is always re-derived from the confirmed records (`app.place`), so no order of events can lose one.
 """
 from __future__ import annotations
 
-from app.events import *  # noqa: F401,F403  (skeleton)
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from acoustics.blow import Blow
+from acoustics.bore import resonance_hz
+from acoustics.air import Air
+from acoustics.errors import OutOfRangeError
+from acoustics.tuning import Closure, Policy, Priors, Stop
+from acoustics.units import shift_hz
+from app.asking import ask, closure_of
+from app.events import (
+    Confirmed, Effect, Event, Expecting, Heard, Keep, LevelHeard, Listen, NotConfirmed, Noticed, Passed, Request,
+    Signal, Speak, Task,
+)
+from app.evidence import standing
+from app.place import Place, place
+from app.records import Record
+from app.source import Notice
+from app.whistle import Whistle, to_plan
+
+EXPECTED_WITHIN_CENTS = 350.0  # half-width of the range in which a chamber's note is looked for first
+REMEMBERED_REQUESTS = 12  # a blow that began before a key was pressed still finds its own chamber
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What was asked for when a blow began."""
+
+    expecting: Expecting
+    request: Request
+    closure: Closure | None
+
+
+@dataclass(frozen=True)
+class Sitting:
+    """What is the same for all blows of one sitting, and told by the maker or the settings."""
+
+    id: str
+    units: str = "mm"
+    blower: str = ""
+    neighbours_shut: bool = True
+    mouthpiece_on: bool = True
+    cap_on: bool = False
+
+
+@dataclass(frozen=True)
+class State:
+    """The whole walk. Everything but the last block is a function of `records`."""
+
+    whistle: Whistle
+    sitting: Sitting
+    policy: Policy
+    priors: Priors
+    records: tuple[Record, ...]  # confirmed, in the journal's order, tombstones left in
+    place: Place
+    request: Request
+    asked: tuple[Asked, ...] = ()
+    # what passes: shown, never stored
+    notice: Notice | None = None
+    level: str = ""
+    last_blow: Blow | None = None
+    trouble: str = ""  # a code of `app.wording.TROUBLES`, or a sentence of the journal's
+    now_s: float = 0.0
+    announced: tuple[str, ...] = field(default=())  # said once: "home"
+
+    @property
+    def standing(self) -> tuple[Record, ...]:
+        return standing(self.records)
+
+
+def begin(
+    whistle: Whistle, records: Sequence[Record], sitting: Sitting,
+    policy: Policy | None = None, priors: Priors | None = None,
+) -> tuple[State, tuple[Effect, ...]]:
+    """Put a whistle on the bench with all that is known of it: the walk goes on where it was."""
+    policy, priors = policy or Policy(), priors or Priors()
+    where = place(to_plan(whistle), standing(records), policy, priors)
+    state = State(whistle, sitting, policy, priors, tuple(records), where, Request(0, Task.NOTHING))
+    return _ask_again(state)
+
+
+def step(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
+    """One event; the effects are to be carried out in order."""
+    from app.doing import answer  # the two files call each other: what a key means needs the walk's state
+
+    match event:
+        case Confirmed(record):
+            return _confirmed(state, record)
+        case NotConfirmed(_, why):
+            return replace(state, trouble=why), ()
+        case Noticed(notice):
+            return replace(state, notice=notice), ()
+        case LevelHeard(word):
+            return replace(state, level=word), ()
+        case Passed(at_s):
+            return replace(state, now_s=at_s), ()
+        case Heard():
+            state = replace(state, last_blow=event.blow, now_s=event.at_s)
+    trouble, records = answer(state, event)
+    return replace(state, trouble=trouble), tuple(Keep(record) for record in records)
+
+
+def _confirmed(state: State, record: Record) -> tuple[State, tuple[Effect, ...]]:
+    from app.doing import follow_up
+
+    records = (*state.records, record)
+    where = place(to_plan(state.whistle), standing(records), state.policy, state.priors)
+    before = state.request
+    state, effects = _ask_again(replace(state, records=records, place=where))
+    follow = tuple(Keep(each) for each in follow_up(state, record))
+    return state, (*effects, *_sounds(before, state.request, record, bool(follow)), *follow)
+
+
+def _ask_again(state: State) -> tuple[State, tuple[Effect, ...]]:
+    """Ask what the place calls for; tell the listener when it is a new request."""
+    wanted = replace(ask(state.place, state.sitting.units), id=state.request.id)
+    if wanted == state.request and state.asked:
+        return state, ()
+    wanted = replace(wanted, id=state.request.id + 1)
+    closure = closure_of(wanted, state.place)
+    letter = wanted.letter or state.place.letter
+    stop = closure.stop if closure is not None else (wanted.stop or Stop.FINGER)
+    expecting = Expecting(wanted.id, state.whistle.id, letter, stop, expected_range_hz(state.place, letter, closure))
+    asked = (*state.asked, Asked(expecting, wanted, closure))[-REMEMBERED_REQUESTS:]
+    return replace(state, request=wanted, asked=asked), (Listen(expecting),)
+
+
+def _sounds(before: Request, now: Request, record: Record, follows: bool) -> tuple[Effect, ...]:
+    """A tone when a reading was taken; the sentence is spoken when something else is asked for."""
+    sounds: list[Effect] = []
+    if type(record).__name__ == "BlowTaken" and getattr(record, "usable", False):
+        sounds.append(Signal("taken"))
+    if not follows and (now.task, now.letter) != (before.task, before.letter):
+        sounds.append(Speak(""))  # the session speaks the sentence of the view
+    return tuple(sounds)
+
+
+def expected_range_hz(where: Place, letter: str, closure: Closure | None) -> tuple[float, float] | None:
+    """Where this chamber's note is looked for first: evidence for the reader, never a muzzle."""
+    if closure is None:
+        return None
+    planned = next(c for c in where.plan.chambers if c.letter == letter)
+    believed = next(c for c in where.belief.chambers if c.letter == letter)
+    air = Air(where.plan.temperature_c, where.plan.relative_humidity, where.plan.pressure_pa)
+    try:
+        expected_hz = resonance_hz(
+            planned.bore_length_mm - closure.depth_mm, believed.window_mm, planned.bore_mm, air
+        )
+    except OutOfRangeError:
+        return None
+    return shift_hz(expected_hz, -EXPECTED_WITHIN_CENTS), shift_hz(expected_hz, EXPECTED_WITHIN_CENTS)

@@ -1,0 +1,235 @@
+"""What each thing the maker does means for the records: key, toots, typed length, choice, blow."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from acoustics.blow import Verdict
+from acoustics.tuning import Stop
+from app.asking import first_reading_wants_more, settled
+from app.events import (
+    AirTold, ChamberChosen, Event, Heard, Key, Pressed, Request, RouteChosen, StageChosen, StopChosen, Task, Tooted,
+    Typed,
+)
+from app.place import WARM_UP_BLOWS, Chamber, Status
+from app.recording_blows import blow_record
+from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
+from app.view import Stage
+from app.workflow import Asked, State
+
+MEASURED_SD_MM = 0.05  # calipers on the plug
+ASSUMED_SD_MM = 0.15  # "done" without a measured length
+MARK_SD_MM = 0.10  # a mark on a tail, read at the bore's mouth
+UNSQUARE_MM = 0.3  # longest and shortest further apart than this: 2 degrees on half an inch is 0.44 mm
+LEAST_AIR_MM = 15.0  # a shorter chamber is outside what the bore formula is known for
+UNHEARD = (Verdict.HUM, Verdict.NOT_A_WHISTLE, Verdict.TOO_SHORT)  # told on the screen, not kept
+
+Answer = tuple[str, Sequence[Record]]  # (trouble code, records to keep)
+
+
+def answer(state: State, event: Event) -> Answer:
+    """Records that this event asks to be kept, and what is wrong when it asks for none."""
+    match event:
+        case Heard():
+            return _heard(state, event)
+        case Tooted(expecting_id, _):
+            asked = find_asked(state, expecting_id)
+            same = asked is not None and _is_same_work(asked.request, state.request)
+            return _done(state, "toots") if same and state.request.task in DONE_BY_TOOTS else ("", ())
+        case Pressed(key, _):
+            return _pressed(state, key)
+        case Typed():
+            return _typed(state, event)
+        case StageChosen(stage):
+            return "", (_step(state, "focus", state.place.letter, stage.value),)
+        case ChamberChosen(letter):
+            return _chamber_chosen(state, letter)
+        case RouteChosen(route):
+            return "", (_step(state, "route", None, route.value),)
+        case StopChosen(stop):
+            return "", (_step(state, "stop", None, stop.value),)
+        case AirTold(temperature_c, _):
+            return "", (_step(state, "air", None, "told" if temperature_c is not None else "none", temperature_c),)
+    return "", ()
+
+
+DONE_BY_TOOTS = (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.MARK, Task.REPAIR)
+
+
+def follow_up(state: State, record: Record) -> Sequence[Record]:
+    """What the walk confirms by itself once a record is in: a chamber that is on its note is accepted."""
+    chamber = state.place.chamber
+    if state.place.stage is not Stage.TRIM or chamber.status is not Status.TO_TRIM:
+        return ()
+    told = isinstance(record, BlowTaken) or (isinstance(record, StepTaken) and record.step == "marked")
+    advice = state.place.advice[chamber.letter]
+    if not told or state.request.task is Task.MARK or not settled(advice, state.sitting.units):
+        return ()
+    return (_step(state, "accepted", chamber.letter, "", advice.deviation_cents),)
+
+
+def find_asked(state: State, expecting_id: int) -> Asked | None:
+    return next((a for a in reversed(state.asked) if a.expecting.id == expecting_id), None)
+
+
+def _is_same_work(asked: Request, now: Request) -> bool:
+    return (asked.task, asked.letter) == (now.task, now.letter)
+
+
+def _step(state: State, step: str, letter: str | None, text: str = "", value: float | None = None) -> StepTaken:
+    return StepTaken("", "", state.whistle.id, step, letter, text, value)
+
+
+# ---- a blow --------------------------------------------------------------------------------------------------------
+def _heard(state: State, event: Heard) -> Answer:
+    asked = find_asked(state, event.expecting_id)
+    if asked is None or event.blow.verdict in UNHEARD:
+        return "", ()
+    usable = sum(1 for r in state.standing if isinstance(r, BlowTaken) and r.usable and in_sitting(state, r))
+    warm_up = usable < WARM_UP_BLOWS or state.place.stage is Stage.VOICE
+    trouble = "" if not event.blow.usable else _doubt(state, asked, event)
+    return trouble, (blow_record(state, asked, event, warm_up, in_doubt=bool(trouble)),)
+
+
+def in_sitting(state: State, blow: BlowTaken) -> bool:
+    return blow.sitting_id == state.sitting.id
+
+
+def _doubt(state: State, asked: Asked, event: Heard) -> str:
+    """A blow after an instruction that sounds as if the work were done, and nobody said so."""
+    if asked.closure is None:
+        return "is_it_in"
+    advice = state.place.advice.get(asked.expecting.letter)
+    waits = asked.request.task in (Task.TRIM, Task.SLIDE) and advice is not None
+    if not waits or event.blow.frequency_hz is None or advice is None or advice.heard_hz is None:
+        return ""
+    from acoustics.units import cents_between
+
+    shift_cents = cents_between(event.blow.frequency_hz, advice.heard_hz)
+    inwards = asked.request.task is Task.SLIDE and (asked.request.amount_mm or 0.0) > 0
+    sd_cents = max(state.place.belief.blow_sd_cents, advice.deviation_sd_cents or 0.0)
+    return "did_you_do_it" if (shift_cents if inwards else -shift_cents) > 3 * sd_cents else ""
+
+
+# ---- keys ----------------------------------------------------------------------------------------------------------
+def _pressed(state: State, key: Key) -> Answer:
+    where = state.place
+    match key:
+        case Key.DONE:
+            return _done(state, "key")
+        case Key.FORGET:
+            return _forget(state)
+        case Key.BACK:
+            stages = list(Stage)
+            before = stages[max(0, stages.index(where.stage) - 1)]
+            return "", (_step(state, "focus", where.letter, before.value),)
+        case Key.VOICE:
+            return "", (VoiceChanged("", "", state.whistle.id, where.letter, ""),)
+        case Key.NEW_SET:
+            return "", (_step(state, "set", None),)
+        case Key.NEXT:
+            return _next(state)
+    return "", ()
+
+
+def _next(state: State) -> Answer:
+    """Leave this as it is and go on: there is always a way out."""
+    where = state.place
+    if where.stage is Stage.FIRST_BLOW:
+        return "", (_step(state, "first_enough", where.letter),)
+    if where.stage in (Stage.CUT, Stage.TRIM):
+        return "", (_step(state, "left", where.letter),)
+    return "", (_step(state, "focus", None),)
+
+
+def _forget(state: State) -> Answer:
+    """Withdraw the last blow or the last "done"; what the walk concluded from it goes with it."""
+    withdrawn: list[Record] = []
+    for record in reversed(state.standing):
+        if isinstance(record, BlowTaken | PlugSet | VoiceChanged):
+            withdrawn.append(record)
+            break
+        if isinstance(record, StepTaken) and record.step in ("accepted", "first_enough", "left", "marked"):
+            withdrawn.append(record)
+            if record.step != "accepted":
+                break
+    if not withdrawn:
+        return "nothing_to_forget", ()
+    return "", tuple(Voided("", "", state.whistle.id, record.id, "forgotten by the maker") for record in withdrawn)
+
+
+def _chamber_chosen(state: State, letter: str) -> Answer:
+    if letter not in state.place.chambers:
+        return "no_such_chamber", ()
+    chamber = state.place.chambers[letter]
+    reopened = () if chamber.status is not Status.ON_NOTE else (_step(state, "reopened", letter),)
+    stage = Stage.TRIM if chamber.plug else Stage.CUT if chamber.status is Status.TO_CUT else Stage.FIRST_BLOW
+    return "", (*reopened, _step(state, "focus", letter, stage.value))
+
+
+# ---- done ----------------------------------------------------------------------------------------------------------
+def _done(state: State, said_by: str) -> Answer:
+    request, where = state.request, state.place
+    if request.task is Task.MARK:
+        return "", (_step(state, "marked", where.letter, said_by, where.chamber.face and where.chamber.face.depth_mm),)
+    if request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.REPAIR):
+        return "", (_plug_as_asked(state, request, said_by),)
+    if request.task is Task.NOTHING or where.stage is Stage.VOICE:
+        return "", (_step(state, "focus", None),)
+    if where.stage is Stage.FIRST_BLOW and where.chamber.first and not first_reading_wants_more(where):
+        return "", (_step(state, "first_enough", where.letter),)
+    return "blow_first", ()
+
+
+def _plug_as_asked(state: State, request: Request, said_by: str) -> PlugSet:
+    """The plug is where the screen said it should be; nobody measured it."""
+    depth_mm = request.depth_mm or 0.0
+    face = state.place.chambers[request.letter or "A"].face
+    proud_mm, recess_mm = (face.proud_mm, face.recess_mm) if face is not None else (0.0, 0.0)
+    how = {
+        Task.CUT: "cut", Task.TRIM: "trim", Task.SET_STOP: "set",
+        Task.SLIDE: "push_in" if (request.amount_mm or 0.0) > 0 else "draw_out",
+        Task.REPAIR: "add_disc" if request.text == "disc" else "reseat",
+    }[request.task]
+    if request.task in (Task.CUT, Task.SET_STOP):
+        proud_mm = recess_mm = 0.0
+    if request.task is Task.SLIDE:
+        recess_mm += request.amount_mm or 0.0
+    length_mm = depth_mm + proud_mm - recess_mm
+    marked = request.task in (Task.SLIDE, Task.SET_STOP) or request.text == "slide"
+    return _plug(state, request, how, length_mm, proud_mm, recess_mm, depth_mm,
+                 MARK_SD_MM if marked else ASSUMED_SD_MM, False, said_by)
+
+
+def _plug(
+    state: State, request: Request, how: str, length_mm: float, proud_mm: float, recess_mm: float, depth_mm: float,
+    depth_sd_mm: float, measured: bool, said_by: str,
+) -> PlugSet:
+    stop = Stop.SLUG if request.task is Task.SET_STOP or request.stop is Stop.SLUG else Stop.PLUG
+    return PlugSet(
+        "", "", state.whistle.id, state.place.letter, stop.value, how, round(length_mm, 3), proud_mm, recess_mm,
+        round(depth_mm, 3), measured, depth_sd_mm, request.amount_mm, said_by,
+    )
+
+
+def _typed(state: State, event: Typed) -> Answer:
+    """A length off the calipers: the depth of the inner face is length - proud + recess."""
+    if event.shortest_mm is not None and abs(event.length_mm - event.shortest_mm) > UNSQUARE_MM:
+        return "square_it_first", ()
+    length_mm = event.length_mm if event.shortest_mm is None else (event.length_mm + event.shortest_mm) / 2
+    depth_mm = length_mm if event.is_depth else length_mm - event.proud_mm + event.recess_mm
+    bore_mm = next(c for c in state.place.plan.chambers if c.letter == state.place.letter).bore_length_mm
+    if not 0.0 < depth_mm <= bore_mm - LEAST_AIR_MM:
+        return "no_such_depth", ()
+    request, chamber = state.request, state.place.chamber
+    how = _how_typed(request, chamber)
+    record = _plug(state, request, how, length_mm, event.proud_mm, event.recess_mm, depth_mm, MEASURED_SD_MM, True,
+                   "typed")
+    return "", (record,)
+
+
+def _how_typed(request: Request, chamber: Chamber) -> str:
+    if request.task is Task.SET_STOP:
+        return "set"
+    if request.task is Task.TRIM:
+        return "trim"
+    return "cut" if chamber.plug is None or request.task is Task.CUT else "reseat"

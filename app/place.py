@@ -1,0 +1,223 @@
+"""Where the walk stands: a pure function of the whistle, the policy and the standing records.
+
+Nothing here is remembered between calls, so forgetting a blow, entering at any stage and resuming after a power cut
+are one and the same thing: the records are read again.
+"""
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from acoustics.tuning import Action, Advice, Belief, Plan, Policy, Priors, Stop, advise, fit
+from acoustics.units import shift_hz
+from app.events import Route
+from app.evidence import evidence
+from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged
+from app.view import Stage
+
+FIRST_BLOWS = 3  # usable blows that make a first reading, over at least two seatings
+MOST_FIRST_BLOWS = 6  # a looser reading than this buys is taken as it is: the first plug starts long anyway
+RESEAT_AFTER = 2  # blows on one seating agree falsely; lift the finger after this many
+SET_GAP_S = 180.0  # breath and air drift apart after about three minutes: a later blow begins a new set
+WARM_UP_BLOWS = 2  # at the start of a sitting: heard, not counted
+
+
+class Status(StrEnum):
+    TO_VOICE = "to voice"
+    TO_BLOW = "to blow"
+    TO_CUT = "to cut"
+    TO_TRIM = "to trim"
+    ON_NOTE = "on its note"
+    GLUED = "glued"
+
+
+@dataclass(frozen=True)
+class Chamber:
+    """One chamber as the records leave it."""
+
+    letter: str
+    status: Status
+    face: PlugSet | None  # the plug or slug that is in the bore now
+    marked: bool  # a knife line marks the plug's depth
+    left: bool  # the maker went on without the note
+    accepted: StepTaken | None
+    first: tuple[BlowTaken, ...]  # usable blows without a plug, since the voice last changed
+    here: tuple[BlowTaken, ...]  # usable blows on the present face, since the voice last changed
+    epoch: int
+
+    @property
+    def plug(self) -> PlugSet | None:
+        return self.face if self.face is not None and self.face.stop == Stop.PLUG else None
+
+    @property
+    def slug(self) -> PlugSet | None:
+        return self.face if self.face is not None and self.face.stop == Stop.SLUG else None
+
+
+@dataclass(frozen=True)
+class Place:
+    """The whole bench, as far as the records tell it."""
+
+    stage: Stage
+    letter: str
+    route: Route
+    first_stop: Stop
+    temperature_c: float | None
+    chambers: Mapping[str, Chamber]
+    plan: Plan  # with targets moved to the home chamber's own pitch
+    belief: Belief
+    advice: Mapping[str, Advice]
+    home_cents: float | None  # how far the accepted lowest chamber lies from the pitch it was planned for
+    finished: bool
+
+    @property
+    def chamber(self) -> Chamber:
+        return self.chambers[self.letter]
+
+
+def place(plan: Plan, records: Sequence[Record], policy: Policy, priors: Priors) -> Place:
+    """Read the standing records (tombstones already applied) into the present state of the bench."""
+    route = _route(records)
+    letters = [chamber.letter for chamber in plan.chambers]
+    chambers = {letter: _chamber(letter, records) for letter in letters}
+    home_cents = _home_cents(chambers[letters[0]])
+    seen = evidence(records)
+    temperature_c = _temperature(records)
+    moved = _moved_to_home(plan, home_cents, temperature_c)
+    belief = fit(moved, seen.observations, priors)
+    plugs = {letter: seen.closures[letter] for letter, c in chambers.items() if c.plug and letter in seen.closures}
+    policy = replace(policy, sliding=route is Route.SLIDE)
+    advice = {each.letter: each for each in advise(belief, policy, plugs)}
+    finished = all(c.status is Status.ON_NOTE for c in chambers.values())
+    stage, letter = _focus(records, chambers) or _natural(letters, chambers)
+    return Place(
+        stage, letter, route, _first_stop(records), temperature_c, chambers, moved, belief, advice, home_cents, finished
+    )
+
+
+def _steps(records: Sequence[Record], step: str) -> list[StepTaken]:
+    return [r for r in records if isinstance(r, StepTaken) and r.step == step]
+
+
+def _route(records: Sequence[Record]) -> Route:
+    told = _steps(records, "route")
+    return Route(told[-1].text) if told else Route.SLIDE
+
+
+def _first_stop(records: Sequence[Record]) -> Stop:
+    told = _steps(records, "stop")
+    return Stop(told[-1].text) if told else Stop.FINGER
+
+
+def _temperature(records: Sequence[Record]) -> float | None:
+    told = _steps(records, "air")
+    return told[-1].value if told else None
+
+
+def _chamber(letter: str, records: Sequence[Record]) -> Chamber:
+    """Fold the records of one chamber, in order."""
+    face: PlugSet | None = None
+    accepted: StepTaken | None = None
+    marked = left = enough = False
+    epoch = 0
+    blows: list[BlowTaken] = []
+    for r in records:
+        if getattr(r, "letter", None) != letter:
+            continue
+        if isinstance(r, VoiceChanged):
+            epoch, blows, accepted, left, enough = epoch + 1, [], None, False, False
+        elif isinstance(r, PlugSet):
+            face = None if r.how == "taken_out" else r
+            accepted, left, marked = None, False, False
+        elif isinstance(r, BlowTaken) and counts(r):
+            blows.append(r)
+        elif isinstance(r, StepTaken):
+            accepted = r if r.step == "accepted" else None if r.step == "reopened" else accepted
+            left = {"left": True, "reopened": False}.get(r.step, left)
+            marked = marked or r.step == "marked"
+            enough = enough or r.step == "first_enough"
+    first = tuple(b for b in blows if b.stop != Stop.PLUG)
+    here = tuple(b for b in blows if face is not None and b.closure_id == face.id)
+    status = _status(face, accepted is not None or left, enough or _is_first_reading(first))
+    return Chamber(letter, status, face, marked, left, accepted, first, here, epoch)
+
+
+def counts(blow: BlowTaken) -> bool:
+    """Whether a blow teaches the model: usable, past the warm-up, and known to be on which face."""
+    return blow.usable and not blow.warm_up and bool(blow.closure_id)
+
+
+def _is_first_reading(first: Sequence[BlowTaken]) -> bool:
+    return len(first) >= FIRST_BLOWS and len({(b.set_id, b.seating) for b in first}) > 1
+
+
+def _status(face: PlugSet | None, settled: bool, read: bool) -> Status:
+    if settled:
+        return Status.ON_NOTE
+    if face is not None and face.stop == Stop.PLUG:
+        return Status.TO_TRIM
+    return Status.TO_CUT if read else Status.TO_BLOW
+
+
+def _home_cents(lowest: Chamber) -> float | None:
+    return lowest.accepted.value if lowest.accepted is not None else None
+
+
+def _moved_to_home(plan: Plan, home_cents: float | None, temperature_c: float | None) -> Plan:
+    """Once the lowest chamber is accepted its own pitch is home, and the others follow as intervals to it."""
+    if temperature_c is not None:
+        plan = replace(plan, temperature_c=temperature_c)
+    if home_cents is None:
+        return plan
+    first, *others = plan.chambers
+    return replace(
+        plan, chambers=(first, *(replace(c, target_hz=shift_hz(c.target_hz, home_cents)) for c in others))
+    )
+
+
+def _natural(letters: Sequence[str], chambers: Mapping[str, Chamber]) -> tuple[Stage, str]:
+    """All first blows; the lowest plug to its note; the other plugs in one saw session; their trims; the chord."""
+    lowest = letters[0]
+    for status, stage, among in (
+        (Status.TO_BLOW, Stage.FIRST_BLOW, letters),
+        (Status.TO_CUT, Stage.CUT, [lowest]),
+        (Status.TO_TRIM, Stage.TRIM, [lowest]),
+        (Status.TO_CUT, Stage.CUT, letters),
+        (Status.TO_TRIM, Stage.TRIM, letters),
+    ):
+        for letter in among:
+            if chambers[letter].status is status:
+                return stage, letter
+    return Stage.CHORD, lowest
+
+
+def _focus(records: Sequence[Record], chambers: Mapping[str, Chamber]) -> tuple[Stage, str] | None:
+    """Where the maker chose to be, for as long as there is something left to do there."""
+    stage: Stage | None = None
+    letter = next(iter(chambers))
+    for r in records:
+        if isinstance(r, StepTaken) and r.step == "focus":
+            stage, letter = (Stage(r.text), r.letter or letter) if r.text else (None, letter)
+        elif stage is Stage.CUT and isinstance(r, PlugSet) and r.letter == letter:
+            stage = Stage.TRIM
+        elif isinstance(r, StepTaken) and r.letter == letter and r.step in ("accepted", "left", "first_enough"):
+            stage = None
+    if stage is None:
+        return None
+    chamber = chambers[letter]
+    if stage in (Stage.FIRST_BLOW, Stage.TRIM):
+        stage = Stage.TRIM if chamber.plug else Stage.FIRST_BLOW
+        if stage is Stage.FIRST_BLOW and chamber.status is not Status.TO_BLOW:
+            stage = Stage.CUT  # its first reading is complete
+    return stage, letter
+
+
+def wants_new_seating(blows: Sequence[BlowTaken]) -> bool:
+    """Two blows on one seating: lift the finger or reseat the plug before the next."""
+    return len(blows) >= RESEAT_AFTER and len({(b.set_id, b.seating) for b in blows}) == 1
+
+
+def is_settled(advice: Advice) -> bool:
+    """The face may stay where it is."""
+    return advice.action is Action.LEAVE
