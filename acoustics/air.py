@@ -12,7 +12,11 @@ import math
 from dataclasses import dataclass
 
 from acoustics.constants import (
-    ABSOLUTE_ZERO_C, DRY_AIR_MOLAR_MASS_G_PER_MOL, GAS_CONSTANT_J_PER_MOL_K, MOLAR_MASS_G_PER_MOL, STANDARD_PRESSURE_PA,
+    ABSOLUTE_ZERO_C,
+    DRY_AIR_MOLAR_MASS_G_PER_MOL,
+    GAS_CONSTANT_J_PER_MOL_K,
+    MOLAR_MASS_G_PER_MOL,
+    STANDARD_PRESSURE_PA,
 )
 from acoustics.errors import require_between
 
@@ -25,7 +29,8 @@ _NOT_HPA = "Was it given in hectopascal?"
 # Molar heat at constant pressure and vanishing pressure, J/(mol K): its value at 34 degC and its change per kelvin, a
 # straight line through each gas's reference equation of state from 0 to 40 degC.
 _MOLAR_HEAT = {
-    "N2": (29.130, 0.0004), "O2": (29.422, 0.0047), "Ar": (20.786, 0.0), "CO2": (37.550, 0.0457), "H2O": (33.629, 0.0067),
+    "N2": (29.130, 0.0004), "O2": (29.422, 0.0047), "Ar": (20.786, 0.0), "CO2": (37.550, 0.0457),
+    "H2O": (33.629, 0.0067),
 }
 _ARGON_DRY_FRACTION = 0.0094
 
@@ -204,7 +209,8 @@ def breath_speed_of_sound_m_per_s(breath: Breath) -> float:
     share = {gas: (1.0 - xw) * x for gas, x in dry.items()} | {"H2O": xw}
     molar_mass_kg_per_mol = 1e-3 * sum(x * MOLAR_MASS_G_PER_MOL[gas] for gas, x in share.items())
     above_34_k = breath.temperature_c - 34.0
-    molar_heat_j_per_mol_k = sum(x * (_MOLAR_HEAT[gas][0] + _MOLAR_HEAT[gas][1] * above_34_k) for gas, x in share.items())
+    heat = {gas: at_34_c + per_k * above_34_k for gas, (at_34_c, per_k) in _MOLAR_HEAT.items()}
+    molar_heat_j_per_mol_k = sum(x * heat[gas] for gas, x in share.items())
     gamma = molar_heat_j_per_mol_k / (molar_heat_j_per_mol_k - GAS_CONSTANT_J_PER_MOL_K)
     T = breath.temperature_c - ABSOLUTE_ZERO_C
     return math.sqrt(gamma * GAS_CONSTANT_J_PER_MOL_K * T / molar_mass_kg_per_mol)

@@ -15,7 +15,7 @@ CENTS_PER_OCTAVE: Final[float] = 1200.0
 """Cents; exact by definition."""
 
 CENTS_PER_LOG: Final[float] = CENTS_PER_OCTAVE / math.log(2.0)
-"""Cents per unit of the natural logarithm of a frequency ratio, 1731.234: small relative changes times this are cents."""
+"""Cents per unit of the natural logarithm of a ratio, 1731.234: a small relative change times this is in cents."""
 
 REFERENCE_PITCH_HZ: Final[float] = 440.0
 """The A above middle C (A4), ISO 16:1975."""

@@ -104,7 +104,7 @@ def note_hz(name: str, a4_hz: float = REFERENCE_PITCH_HZ) -> float:
     _require_reference(a4_hz)
     match = _NOTE.fullmatch(name.strip())
     if match is None:
-        raise OutOfRangeError(f"{name!r} is not a note; it must be a letter A to G, a sharp or flat, and an octave: F#5.")
+        raise OutOfRangeError(f"{name!r} is not a note; it must be a letter A to G, a # or b if any, an octave: F#5.")
     letter, sign, octave = match.groups()
     steps = 12 * int(octave) + _STEPS_OF_LETTER[letter.upper()] + _STEPS_OF_SIGN[sign]
     return shift_hz(a4_hz, 100.0 * (steps - _A4_STEPS))

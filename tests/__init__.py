@@ -1,0 +1,1 @@
+"""The tests; see "Tests" in DEVELOPERS.md for how the folders divide them."""
