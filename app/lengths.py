@@ -7,9 +7,9 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from acoustics.units import MM_PER_INCH
 from app.errors import WorldError
 
-MM_PER_INCH = 25.4  # exact by definition of the inch
 MOST_MM = 1000.0  # no part of a hand whistle is a metre long: more is a slip of the decimal point or of the unit
 RULE_DENOMINATORS = (2, 4, 8, 16, 32, 64, 128)
 EXAMPLES = "write it like 57.6, 57.6 mm, 2.27 in or 2 17/64"
@@ -77,19 +77,19 @@ def _decimal_mm(match: re.Match[str], text: str, bare: str) -> float:
 def _fraction_mm(match: re.Match[str], text: str) -> float:
     over, under = int(match["over"]), int(match["under"])
     if _unit(match["unit"], "in", text) != "in":
-        raise WorldError(f"“{_short(text)}” is a fraction of a millimetre; fractions are read as inches: was it meant so?")
+        raise WorldError(f"“{_short(text)}” is a fraction of a millimetre; fractions are read as inches: a slip?")
     if under not in RULE_DENOMINATORS:
         raise WorldError(f"{over}/{under} is on no inch rule; below the bar stands 2, 4, 8, 16, 32, 64 or 128: a slip?")
     if match["whole"] and over >= under:
-        raise WorldError(f"“{_short(text)}” has a fraction of {over}/{under}, a whole inch or more: was a figure mistyped?")
+        raise WorldError(f"“{_short(text)}” has a fraction of {over}/{under}, a whole inch or more: a slip?")
     return float(int(match["whole"] or 0) + Fraction(over, under)) * MM_PER_INCH
 
 
 def _within_reach(length_mm: float, text: str) -> float:
     if length_mm > MOST_MM:
         raise WorldError(
-            f"“{_short(text)}” is longer than {MOST_MM:.0f} mm ({MOST_MM / MM_PER_INCH:.1f} in), the most that is read: "
-            "a lost decimal point, or the wrong unit?"
+            f"“{_short(text)}” is longer than {MOST_MM:.0f} mm ({MOST_MM / MM_PER_INCH:.1f} in), "
+            "the most that is read: a lost decimal point, or the wrong unit?"
         )
     return length_mm
 

@@ -1,0 +1,58 @@
+"""How low a bore can go is told before any wood is cut."""
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from acoustics.air import Air
+from app.reach import Verdict, reach, reaches, too_wide
+from app.whistle import Chamber, whistle_of
+
+AIR = Air(20.0)
+BORE = Chamber("A", 12.7, 140.0, 10.0, 6.0, 698.456, "F5")
+
+
+def at(target_hz: float, note: str) -> Verdict:
+    return reach(replace(BORE, target_hz=target_hz, note=note), AIR).verdict
+
+
+def test_the_full_bore_speaks_near_its_quarter_wave_with_the_window_added() -> None:
+    # derived by hand: share 2.3 x 6.35^2 / sqrt(60) = 12.0 mm; 343.2 / (4 x 0.152) = 564 Hz, less 1 % for the wall
+    assert reach(BORE, AIR).lowest_hz == pytest.approx(564 * 0.99, rel=0.01)
+
+
+def test_lower_notes_go_from_in_reach_to_out_of_reach_and_never_back() -> None:
+    order = [Verdict.IN_REACH, Verdict.LITTLE_PLUG, Verdict.SHORT, Verdict.TOO_SHORT]
+    seen = [order.index(at(hz, "x")) for hz in range(2480, 300, -10)]
+    assert seen == sorted(seen)
+    assert set(seen) == set(range(4))
+
+
+def test_a_note_below_the_bore_is_refused_with_value_limit_and_likely_mistake() -> None:
+    found = reach(replace(BORE, target_hz=349.228, note="F4"), AIR)
+    assert found.verdict is Verdict.TOO_SHORT
+    assert "140 mm" in found.sentence
+    assert "F4 cannot be reached" in found.sentence
+    assert found.sentence.endswith("?")
+
+
+def test_a_note_that_would_leave_hardly_any_air_is_told_so() -> None:
+    wide = Chamber("A", 20.0, 140.0, 4.0, 3.0, 1500.0, "F#6")
+    assert reach(wide, AIR).verdict is Verdict.TOO_HIGH
+
+
+def test_a_higher_note_takes_more_plug() -> None:
+    whistle = whistle_of("Tidewick", (698.5, 880.0, 1046.5), ("F5", "A5", "C6"), bore_mm=12.7, bore_length_mm=140,
+                         window_width_mm=10, window_height_mm=6)
+    plugs_mm = [one.plug_mm for one in reaches(whistle)]
+    assert plugs_mm == sorted(plugs_mm)
+    assert plugs_mm[0] > 0
+
+
+def test_one_window_for_more_than_an_octave_is_remarked_on_and_graded_windows_are_not() -> None:
+    wide = whistle_of("Tidewick", (600.0, 1300.0), ("D5", "E6"), bore_mm=12.7, bore_length_mm=150, window_width_mm=10,
+                      window_height_mm=6)
+    assert "lowest chamber" in too_wide(wide)
+    graded = replace(wide, chambers=(replace(wide.chambers[0], window_height_mm=8.0), wide.chambers[1]))
+    assert too_wide(graded) == ""
