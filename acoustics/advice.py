@@ -1,0 +1,252 @@
+"""From belief to the next thing to do: one action for every chamber, whatever the blows were.
+
+Conventions
+-----------
+Amounts are never negative; the action says which way. Full amounts lead to the target itself; what is held back waits
+for the next blow. Advice is decided on the posterior: the last reading is only one part of it.
+"""
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from statistics import NormalDist
+
+from acoustics.belief import Belief, ChamberBelief, ClosureReading, Prediction
+from acoustics.evidence import ChamberPlan, Closure, Stop
+
+_NORMAL = NormalDist()
+_FIRST_BLOWS = 3
+_LEAST_BLOWS = 2
+_MOST_BLOWS = 12  # on one closure; after these a decision is made with what there is
+_LEAVE_CHANCE = 0.95
+_DEEPEST_PUSH_MM = 3.0  # a plug further in than this is better lengthened by a disc
+_SLIDE_START_SD = 1.5
+
+
+class Action(StrEnum):
+    """What to do to one chamber next."""
+
+    CUT = "cut"  # no plug yet: cut one so that its face lies at `stop_at_depth_mm`; sliding: push the tailed plug there
+    TRIM = "trim"
+    PUSH_IN = "push_in"
+    DRAW_OUT = "draw_out"  # sliding route only
+    ADD_DISC = "add_disc"
+    LEAVE = "leave"
+    BLOW_AGAIN = "blow_again"
+    SEAL_LEAK = "seal_leak"
+    BORE_TOO_SHORT = "bore_too_short"
+
+
+class Why(StrEnum):
+    """The reason behind an action; sentences are made in `app.wording` only. Extend as needed."""
+
+    NO_READING = "no_reading"
+    FIRST_PLUG_LONG = "first_plug_long"
+    HALF_ON_PURPOSE = "half_on_purpose"  # amount is less than the full amount, the rest waits for the next blow
+    FULL_AMOUNT = "full_amount"
+    ON_ITS_NOTE = "on_its_note"
+    BELOW_BREATH = "below_breath"  # what is left could not be told from breath
+    TOO_LOOSE = "too_loose"  # scatter too large to cut by
+    RESEAT_FIRST = "reseat_first"  # the blows share one seating
+    FLAT = "flat"
+    SUSPECT = "suspect"  # the reading cannot be believed; see `story`
+    TARGET_OUT_OF_REACH = "target_out_of_reach"
+
+
+@dataclass(frozen=True)
+class Policy:
+    """What the maker wants: how close, and how bold."""
+
+    tolerance_cents: float = 5.0
+    flat_risk: float = 0.02  # bound on the chance that a cut leaves the plug flat by more than the tolerance
+    sliding: bool = False  # a tailed plug that can still be moved both ways
+    held_back_cents: float = 0.0  # wood kept for the dry chord
+    cut_sd_mm: float = 0.15  # how exactly a cut or a push lands
+
+
+@dataclass(frozen=True)
+class Advice:
+    """The next thing to do to one chamber, in numbers; sentences are made in `app.wording`."""
+
+    letter: str
+    action: Action
+    why: Why
+    target_hz: float
+    heard_hz: float | None  # the blows on the present closure, combined
+    deviation_cents: float | None  # posterior of the present closure, measured minus target
+    deviation_sd_cents: float | None
+    full_amount_mm: float | None  # >= 0, to reach the target at once
+    held_back_mm: float | None
+    amount_mm: float | None  # >= 0, what to do now
+    uncertainty_mm: float | None  # of full_amount_mm
+    depth_mm: float | None  # the present face
+    stop_at_depth_mm: float | None  # where the face shall lie afterwards
+    target_depth_mm: float | None
+    more_blows: int = 0  # asked for (BLOW_AGAIN), or that would let the cut be bolder
+    ticks_depth_mm: tuple[float, ...] = ()  # for each blow on this closure: where it says the face belongs
+    story: str | None = None  # likeliest story of a surprise
+
+
+@dataclass(frozen=True)
+class _Case:
+    """One chamber as it stands."""
+
+    chamber: ChamberPlan
+    belief: ChamberBelief
+    policy: Policy
+    blow_sd_cents: float
+    closure: Closure | None = None
+    reading: ClosureReading | None = None
+    now: Prediction | None = None
+
+
+def advise(belief: Belief, policy: Policy, closures: Mapping[str, Closure]) -> tuple[Advice, ...]:
+    """Advice for every chamber, in the plan's order.
+
+    Parameters
+    ----------
+    belief : Belief
+    policy : Policy
+    closures : mapping of letter to Closure
+        Only plugs and slugs that are in a bore now.
+    """
+    return tuple(
+        _advise_one(_case(belief, policy, chamber, about, closures.get(chamber.letter)))
+        for chamber, about in zip(belief.plan.chambers, belief.chambers, strict=True)
+    )
+
+
+def _case(
+    belief: Belief, policy: Policy, chamber: ChamberPlan, about: ChamberBelief, closure: Closure | None
+) -> _Case:
+    if closure is None:
+        return _Case(chamber, about, policy, belief.blow_sd_cents)
+    now = belief.predict(chamber, closure)
+    return _Case(chamber, about, policy, belief.blow_sd_cents, closure, belief.readings.get(closure.id), now)
+
+
+def _advise_one(case: _Case) -> Advice:
+    if case.closure is None or case.now is None:
+        return _first_plug(case)
+    n_blows = len(case.reading.deviations_cents) if case.reading else 0
+    if case.reading is None or n_blows < _LEAST_BLOWS:
+        why = Why.TOO_LOOSE if n_blows else Why.NO_READING
+        return _present(case, Action.BLOW_AGAIN, why, more_blows=_FIRST_BLOWS - n_blows)
+    may_ask = n_blows < _MOST_BLOWS
+    if may_ask and case.reading.n_believed < 0.5 * n_blows:
+        return _present(case, Action.BLOW_AGAIN, Why.SUSPECT, more_blows=_FIRST_BLOWS)
+    return _on_its_note(case, may_ask) or _move(case, may_ask)
+
+
+def _first_plug(case: _Case) -> Advice:
+    about = case.belief
+    if about.n_blows < _LEAST_BLOWS:
+        why = Why.TOO_LOOSE if about.n_blows else Why.NO_READING
+        return _absent(case, Action.BLOW_AGAIN, why, None, more_blows=_FIRST_BLOWS - about.n_blows)
+    if about.target_depth_mm is None:
+        return _absent(case, Action.BORE_TOO_SHORT, Why.TARGET_OUT_OF_REACH, None)
+    sd_mm = math.hypot(about.target_depth_sd_mm, case.policy.cut_sd_mm)
+    if case.policy.sliding:
+        return _absent(case, Action.CUT, Why.FIRST_PLUG_LONG, about.target_depth_mm - _SLIDE_START_SD * sd_mm)
+    slope = _cents_per_mm(case)
+    long_mm = _sharp_aim_cents(case.policy, sd_mm * slope) / slope
+    return _absent(case, Action.CUT, Why.FIRST_PLUG_LONG, about.target_depth_mm + long_mm)
+
+
+def _on_its_note(case: _Case, may_ask: bool) -> Advice | None:
+    """Leave, when the plug is within tolerance as well as can be told."""
+    assert case.now is not None
+    assert case.reading is not None
+    tolerance = case.policy.tolerance_cents
+    now = case.now
+    spread = NormalDist(0.0, max(now.sd_cents, 1e-9))
+    off_cents = now.deviation_cents - case.policy.held_back_cents
+    chance = spread.cdf(tolerance - off_cents) - spread.cdf(-tolerance - off_cents)
+    if chance >= _LEAVE_CHANCE or (abs(off_cents) <= tolerance and not may_ask):
+        if case.reading.n_seatings < 2 and may_ask:
+            return _present(case, Action.BLOW_AGAIN, Why.RESEAT_FIRST, more_blows=_LEAST_BLOWS)
+        why = Why.ON_ITS_NOTE if abs(off_cents) > now.sd_cents else Why.BELOW_BREATH
+        return _present(case, Action.LEAVE, why)
+    if abs(off_cents) <= tolerance and may_ask:
+        why = Why.RESEAT_FIRST if case.reading.n_seatings < 2 else Why.TOO_LOOSE
+        return _present(case, Action.BLOW_AGAIN, why, more_blows=_LEAST_BLOWS)
+    return None
+
+
+def _move(case: _Case, may_ask: bool) -> Advice:
+    assert case.now is not None
+    assert case.closure is not None
+    now = case.now
+    if now.deviation_cents < 0.0:
+        if case.policy.sliding or case.closure.stop is Stop.SLUG:
+            return _present(case, Action.PUSH_IN, Why.FLAT, -now.deviation_cents)
+        deep = -now.deviation_cents / now.per_depth_cents_per_mm > _DEEPEST_PUSH_MM
+        return _present(case, Action.ADD_DISC if deep else Action.PUSH_IN, Why.FLAT, -now.deviation_cents)
+    if case.policy.sliding or case.closure.stop is Stop.SLUG:
+        return _present(case, Action.DRAW_OUT, Why.FULL_AMOUNT, now.deviation_cents)
+    landing_sd_cents = math.hypot(now.sd_cents, case.policy.cut_sd_mm * now.per_depth_cents_per_mm)
+    aim_cents = _sharp_aim_cents(case.policy, landing_sd_cents)
+    if now.deviation_cents <= aim_cents:
+        if may_ask:
+            return _present(case, Action.BLOW_AGAIN, Why.TOO_LOOSE, more_blows=_FIRST_BLOWS)
+        return _present(case, Action.LEAVE, Why.BELOW_BREATH)
+    why = Why.FULL_AMOUNT if aim_cents <= 0.0 else Why.HALF_ON_PURPOSE
+    return _present(case, Action.TRIM, why, now.deviation_cents - aim_cents)
+
+
+def _sharp_aim_cents(policy: Policy, sd_cents: float) -> float:
+    """How far above the note to aim, so that ending flat beyond the tolerance stays unlikely enough."""
+    risk = min(max(policy.flat_risk, 1e-6), 0.5)
+    return max(policy.held_back_cents, -_NORMAL.inv_cdf(risk) * sd_cents - policy.tolerance_cents)
+
+
+def _cents_per_mm(case: _Case) -> float:
+    """Near enough for margins: a quarter wave as long as length and window together."""
+    about = case.belief
+    length_mm = case.chamber.bore_length_mm - (about.target_depth_mm or 0.0)
+    return 1731.234 / (length_mm + about.window_mm)
+
+
+def _absent(
+    case: _Case, action: Action, why: Why, stop_at_depth_mm: float | None, more_blows: int = 0
+) -> Advice:
+    """Advice for a bore without a plug."""
+    about = case.belief
+    if stop_at_depth_mm is None:
+        return Advice(case.chamber.letter, action, why, case.chamber.target_hz, None, None, None, None, None, None,
+                      about.target_depth_sd_mm, None, None, about.target_depth_mm, more_blows)
+    stop_at_depth_mm = max(stop_at_depth_mm, 0.0)
+    held_back_mm = stop_at_depth_mm - (about.target_depth_mm or 0.0)
+    return Advice(
+        case.chamber.letter, action, why, case.chamber.target_hz, None, None, None,
+        full_amount_mm=about.target_depth_mm, held_back_mm=held_back_mm, amount_mm=stop_at_depth_mm,
+        uncertainty_mm=about.target_depth_sd_mm, depth_mm=None, stop_at_depth_mm=stop_at_depth_mm,
+        target_depth_mm=about.target_depth_mm, more_blows=more_blows,
+    )
+
+
+def _present(
+    case: _Case, action: Action, why: Why, move_cents: float = 0.0, more_blows: int = 0
+) -> Advice:
+    """Advice for the plug that is in the bore; `move_cents` is how far this action takes it, never negative."""
+    assert case.now is not None
+    assert case.closure is not None
+    now, closure = case.now, case.closure
+    slope = now.per_depth_cents_per_mm
+    full_mm = abs(now.deviation_cents) / slope
+    amount_mm = move_cents / slope
+    deeper = action in (Action.PUSH_IN, Action.ADD_DISC)
+    moves = deeper or action in (Action.TRIM, Action.DRAW_OUT)
+    stop_mm = closure.depth_mm + (amount_mm if deeper else -amount_mm) if moves else None
+    ticks = tuple(closure.depth_mm - cents / slope for cents in (case.reading.deviations_cents if case.reading else ()))
+    return Advice(
+        case.chamber.letter, action, why, case.chamber.target_hz,
+        heard_hz=case.reading.heard_hz if case.reading else None,
+        deviation_cents=now.deviation_cents, deviation_sd_cents=now.sd_cents,
+        full_amount_mm=full_mm, held_back_mm=full_mm - amount_mm if moves else None,
+        amount_mm=amount_mm if moves else None, uncertainty_mm=now.sd_cents / slope, depth_mm=closure.depth_mm,
+        stop_at_depth_mm=stop_mm, target_depth_mm=case.belief.target_depth_mm, more_blows=max(more_blows, 0),
+        ticks_depth_mm=ticks,
+    )
