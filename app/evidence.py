@@ -36,17 +36,16 @@ def standing(records: Sequence[Record]) -> tuple[Record, ...]:
 
 
 def observations(records: Sequence[Record], owner: str | None = None) -> tuple[Observation, ...]:
-    """Every blow that may teach: usable, no warm-up, of the present voice, on a face that was not taken back."""
+    """Every blow that may teach: usable, no warm-up, of the present voice, on a face that still counts."""
     counted = standing(records)
-    known_faces = {record.id for record in counted if isinstance(record, PlugSet)}
-    withdrawn_faces = {record.id for record in records if isinstance(record, PlugSet)} - known_faces
+    faces = {record.id for record in counted if isinstance(record, PlugSet)}
     last_voiced = {record.letter: place for place, record in enumerate(counted) if isinstance(record, VoiceChanged)}
     return tuple(
         _observation(record, owner)
         for place, record in enumerate(counted)
         if isinstance(record, BlowTaken)
         and record.usable and not record.warm_up and record.frequency_hz is not None
-        and record.closure_id not in withdrawn_faces
+        and _on_known_face(record, faces)
         and place > last_voiced.get(record.letter, -1)
     )
 
@@ -63,6 +62,11 @@ def closures(records: Sequence[Record]) -> dict[str, Closure]:
 def voicing_epochs(records: Sequence[Record]) -> dict[str, int]:
     """By letter, how often the voice of that chamber was changed."""
     return dict(Counter(record.letter for record in standing(records) if isinstance(record, VoiceChanged)))
+
+
+def _on_known_face(blow: BlowTaken, faces: set[str]) -> bool:
+    """Not so when it was in doubt which face it was, or when the plug or slug was taken back since."""
+    return blow.closure_id in faces if blow.stop in (Stop.PLUG, Stop.SLUG) else bool(blow.closure_id)
 
 
 def _observation(blow: BlowTaken, owner: str | None) -> Observation:

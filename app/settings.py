@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from typing import Any, Literal, get_type_hints
 
-from app.errors import WorldError
+from app.whole_file import write_whole
 
 FILE_NAME = "settings.json"
 LIMITS: dict[str, tuple[float, float]] = {
@@ -63,18 +63,8 @@ def load_settings(path: Path) -> tuple[Settings, str]:
 
 def save_settings(path: Path, settings: Settings) -> None:
     """Write all settings at once, keeping keys of other versions; a file that was no JSON is set aside first."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        others = _others(path)
-        new = path.with_name(path.name + ".new")
-        with new.open("w", encoding="utf-8") as file:
-            json.dump(others | asdict(settings), file, indent=2, ensure_ascii=False, allow_nan=False)
-            file.write("\n")
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(new, path)
-    except OSError as error:
-        raise WorldError(f"The settings could not be written to {path}: {_reason(error)}.") from error
+    whole = json.dumps(_others(path) | asdict(settings), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    write_whole(path, whole.encode("utf-8"), replace=True, what="the settings")
 
 
 def _others(path: Path) -> dict[str, Any]:
@@ -82,8 +72,8 @@ def _others(path: Path) -> dict[str, Any]:
     known = {field.name for field in fields(Settings)}
     try:
         return {key: value for key, value in _read_object(path).items() if key not in known}
-    except FileNotFoundError:
-        return {}
+    except OSError:
+        return {}  # nothing to keep; if the folder is at fault the writing will say so
     except ValueError:
         os.replace(path, path.with_name(path.name + ".unreadable"))
         return {}

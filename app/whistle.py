@@ -98,7 +98,7 @@ def decode_whistle(data: bytes | str, where: str) -> Whistle:
     if not isinstance(raw, dict) or raw.get("format") != "whistlewright-whistle":
         raise WorldError(f'{where} is not a whistle document: its "format" is not "whistlewright-whistle".')
     if isinstance(raw.get("version"), int) and raw["version"] > 1:
-        raise WorldError(f"{where} is a whistle document of version {raw['version']}, and this program reads 1: update it.")
+        raise WorldError(f"{where} is a whistle document of version {raw['version']}; this program reads 1: update it.")
     require_known_keys(raw, Whistle, where)
     try:
         whistle = msgspec.convert(raw, type=Whistle)

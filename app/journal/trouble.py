@@ -1,0 +1,47 @@
+"""What the database library complains of, as one plain sentence each."""
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from app.errors import WorldError
+
+CHECK = "run “whistlewright journal check --repair”, which sets the file aside and keeps all that can be read"
+SENTENCES = {
+    sqlite3.SQLITE_FULL: "the disk is full: make room; everything confirmed before is kept",
+    sqlite3.SQLITE_READONLY: "the file or its folder may not be written to: change that or use another --home",
+    sqlite3.SQLITE_CANTOPEN: "the file could not be opened: is the folder there, and may it be written to?",
+    sqlite3.SQLITE_NOTADB: f"the file is not a readable database: {CHECK}",
+    sqlite3.SQLITE_CORRUPT: f"the file is damaged: {CHECK}",
+    sqlite3.SQLITE_BUSY: "another program is holding the file: close it and try again",
+    sqlite3.SQLITE_LOCKED: "another program is holding the file: close it and try again",
+    sqlite3.SQLITE_IOERR: "the disk did not take or give the data: is it still plugged in, and is there room?",
+    sqlite3.SQLITE_PERM: "the system refused access to the file",
+    sqlite3.SQLITE_TOOBIG: "one entry is larger than the file can hold",
+    sqlite3.SQLITE_NOLFS: "the file is larger than this disk's format allows",
+    sqlite3.SQLITE_PROTOCOL: "another program is holding the file: close it and try again",
+}
+
+
+def sentence_for(error: sqlite3.Error, path: Path) -> str | None:
+    """One sentence for what the world did; None when the fault is the program's own."""
+    primary = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the extended code's low byte is the family
+    sentence = SENTENCES.get(primary)
+    return None if sentence is None else f"The journal {path}: {sentence}{'' if sentence.endswith('?') else '.'}"
+
+
+@contextmanager
+def plain_trouble(path: Path) -> Iterator[None]:
+    """Turn the world's faults into WorldError; the program's own pass through."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        sentence = sentence_for(error, path)
+        if sentence is None:
+            raise
+        raise WorldError(sentence) from error
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise WorldError(f"The journal {path} could not be opened: {reason}.") from error
