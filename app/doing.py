@@ -5,16 +5,28 @@ from collections.abc import Sequence
 
 from acoustics.blow import Verdict
 from acoustics.tuning import Stop
+from acoustics.units import cents_between
 from app.asking import first_reading_wants_more, settled
+from app.bench import Asked, State
 from app.events import (
-    AirTold, ChamberChosen, Event, Heard, Key, Pressed, Request, RouteChosen, StageChosen, StopChosen, Task, Tooted,
+    AirTold,
+    ChamberChosen,
+    Event,
+    Heard,
+    Key,
+    Pressed,
+    Request,
+    RouteChosen,
+    StageChosen,
+    StopChosen,
+    Task,
+    Tooted,
     Typed,
 )
 from app.place import WARM_UP_BLOWS, Chamber, Status
 from app.recording_blows import blow_record
 from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
 from app.view import Stage
-from app.workflow import Asked, State
 
 MEASURED_SD_MM = 0.05  # calipers on the plug
 ASSUMED_SD_MM = 0.15  # "done" without a measured length
@@ -102,8 +114,6 @@ def _doubt(state: State, asked: Asked, event: Heard) -> str:
     waits = asked.request.task in (Task.TRIM, Task.SLIDE) and advice is not None
     if not waits or event.blow.frequency_hz is None or advice is None or advice.heard_hz is None:
         return ""
-    from acoustics.units import cents_between
-
     shift_cents = cents_between(event.blow.frequency_hz, advice.heard_hz)
     inwards = asked.request.task is Task.SLIDE and (asked.request.amount_mm or 0.0) > 0
     sd_cents = max(state.place.belief.blow_sd_cents, advice.deviation_sd_cents or 0.0)

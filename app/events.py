@@ -133,6 +133,11 @@ class Passed:
 
 
 @dataclass(frozen=True)
+class Troubled:
+    text: str  # one plain sentence
+
+
+@dataclass(frozen=True)
 class LevelHeard:
     word: str  # "too_quiet", "right", "too_loud"
 
@@ -152,7 +157,7 @@ class NotConfirmed:
 
 Event = (
     Heard | Tooted | Noticed | Pressed | Typed | StageChosen | ChamberChosen | RouteChosen | StopChosen | AirTold
-    | Passed | LevelHeard | Confirmed | NotConfirmed
+    | Passed | LevelHeard | Troubled | Confirmed | NotConfirmed
 )
 
 

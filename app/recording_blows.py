@@ -1,14 +1,10 @@
 """One blow as the journal keeps it: what was asked when it began, what was heard, and which set it belongs to."""
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from app.bench import Asked, State
 from app.events import Heard, Task
 from app.place import SET_GAP_S
 from app.records import BlowTaken, PlugSet, Record, StepTaken
-
-if TYPE_CHECKING:
-    from app.workflow import Asked, State
 
 READER_VERSION = "1"  # goes up when the same sound would be read otherwise
 MODEL_VERSION = "1"  # goes up when the same readings would be judged otherwise

@@ -6,73 +6,43 @@ is shown is always re-derived from the confirmed records (`app.place`), so no or
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
-from acoustics.blow import Blow
-from acoustics.bore import resonance_hz
 from acoustics.air import Air
+from acoustics.bore import resonance_hz
 from acoustics.errors import OutOfRangeError
 from acoustics.tuning import Closure, Policy, Priors, Stop
 from acoustics.units import shift_hz
 from app.asking import ask, closure_of
+from app.bench import Asked, Sitting, State
+from app.doing import answer, follow_up
 from app.events import (
-    Confirmed, Effect, Event, Expecting, Heard, Keep, LevelHeard, Listen, NotConfirmed, Noticed, Passed, Request,
-    Signal, Speak, Task,
+    Confirmed,
+    Effect,
+    Event,
+    Expecting,
+    Heard,
+    Keep,
+    LevelHeard,
+    Listen,
+    NotConfirmed,
+    Noticed,
+    Passed,
+    Request,
+    Signal,
+    Speak,
+    Task,
+    Troubled,
 )
 from app.evidence import standing
 from app.place import Place, place
-from app.records import Record
-from app.source import Notice
+from app.records import BlowTaken, Record
 from app.whistle import Whistle, to_plan
+
+__all__ = ["Sitting", "State", "begin", "expected_range_hz", "step"]
 
 EXPECTED_WITHIN_CENTS = 350.0  # half-width of the range in which a chamber's note is looked for first
 REMEMBERED_REQUESTS = 12  # a blow that began before a key was pressed still finds its own chamber
-
-
-@dataclass(frozen=True)
-class Asked:
-    """What was asked for when a blow began."""
-
-    expecting: Expecting
-    request: Request
-    closure: Closure | None
-
-
-@dataclass(frozen=True)
-class Sitting:
-    """What is the same for all blows of one sitting, and told by the maker or the settings."""
-
-    id: str
-    units: str = "mm"
-    blower: str = ""
-    neighbours_shut: bool = True
-    mouthpiece_on: bool = True
-    cap_on: bool = False
-
-
-@dataclass(frozen=True)
-class State:
-    """The whole walk. Everything but the last block is a function of `records`."""
-
-    whistle: Whistle
-    sitting: Sitting
-    policy: Policy
-    priors: Priors
-    records: tuple[Record, ...]  # confirmed, in the journal's order, tombstones left in
-    place: Place
-    request: Request
-    asked: tuple[Asked, ...] = ()
-    # what passes: shown, never stored
-    notice: Notice | None = None
-    level: str = ""
-    last_blow: Blow | None = None
-    trouble: str = ""  # a code of `app.wording.TROUBLES`, or a sentence of the journal's
-    now_s: float = 0.0
-    announced: tuple[str, ...] = field(default=())  # said once: "home"
-
-    @property
-    def standing(self) -> tuple[Record, ...]:
-        return standing(self.records)
 
 
 def begin(
@@ -88,8 +58,6 @@ def begin(
 
 def step(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
     """One event; the effects are to be carried out in order."""
-    from app.doing import answer  # the two files call each other: what a key means needs the walk's state
-
     match event:
         case Confirmed(record):
             return _confirmed(state, record)
@@ -97,6 +65,8 @@ def step(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
             return replace(state, trouble=why), ()
         case Noticed(notice):
             return replace(state, notice=notice), ()
+        case Troubled(text):
+            return replace(state, trouble=text), ()
         case LevelHeard(word):
             return replace(state, level=word), ()
         case Passed(at_s):
@@ -108,8 +78,6 @@ def step(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
 
 
 def _confirmed(state: State, record: Record) -> tuple[State, tuple[Effect, ...]]:
-    from app.doing import follow_up
-
     records = (*state.records, record)
     where = place(to_plan(state.whistle), standing(records), state.policy, state.priors)
     before = state.request
@@ -135,7 +103,7 @@ def _ask_again(state: State) -> tuple[State, tuple[Effect, ...]]:
 def _sounds(before: Request, now: Request, record: Record, follows: bool) -> tuple[Effect, ...]:
     """A tone when a reading was taken; the sentence is spoken when something else is asked for."""
     sounds: list[Effect] = []
-    if type(record).__name__ == "BlowTaken" and getattr(record, "usable", False):
+    if isinstance(record, BlowTaken) and record.usable:
         sounds.append(Signal("taken"))
     if not follows and (now.task, now.letter) != (before.task, before.letter):
         sounds.append(Speak(""))  # the session speaks the sentence of the view

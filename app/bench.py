@@ -1,0 +1,58 @@
+"""The state of the walk: the confirmed records, what follows from them, and what passes without being kept."""
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from acoustics.blow import Blow
+from acoustics.tuning import Closure, Policy, Priors
+from app.events import Expecting, Request
+from app.evidence import standing
+from app.place import Place
+from app.records import Record
+from app.source import Notice
+from app.whistle import Whistle
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What was asked for when a blow began."""
+
+    expecting: Expecting
+    request: Request
+    closure: Closure | None
+
+
+@dataclass(frozen=True)
+class Sitting:
+    """What is the same for all blows of one sitting, and told by the maker or the settings."""
+
+    id: str
+    units: str = "mm"
+    blower: str = ""
+    neighbours_shut: bool = True
+    mouthpiece_on: bool = True
+    cap_on: bool = False
+
+
+@dataclass(frozen=True)
+class State:
+    """The whole walk. Everything but the last block is a function of `records`."""
+
+    whistle: Whistle
+    sitting: Sitting
+    policy: Policy
+    priors: Priors
+    records: tuple[Record, ...]  # confirmed, in the journal's order, tombstones left in
+    place: Place
+    request: Request
+    asked: tuple[Asked, ...] = ()
+    # what passes: shown, never stored
+    notice: Notice | None = None
+    level: str = ""
+    last_blow: Blow | None = None
+    trouble: str = ""  # a code of `app.wording.TROUBLES`, or a sentence of the journal's
+    now_s: float = 0.0
+
+    @property
+    def standing(self) -> tuple[Record, ...]:
+        return standing(self.records)

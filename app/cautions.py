@@ -1,0 +1,53 @@
+"""The caution that stands beside each step, with its authority. None of them replaces local rules or training."""
+from __future__ import annotations
+
+from app.events import Task
+from app.view import Caution, Stage
+
+LOCAL = "Your machine's manual and local rules come first."
+
+BLOWING = Caution(
+    "Short blows, and rest between them: hard blowing makes light-headed, so sit. It is loud: never at an ear; ear plugs "
+    "for whoever stands near.",
+    "NIOSH: 85 dBA for 8 hours, half the time for each 3 dB more. This whistle's own loudness has not been measured. "
+    + LOCAL,
+)
+CUTTING = Caution(
+    "Cut plugs from a long rod, in a V-block with a stop or by hand on a bench hook; hand well clear of the blade. A "
+    "short piece in a mitre or table saw is thrown back.",
+    "Woodworking magazines; clearance is common practice, no source. " + LOCAL,
+)
+TRIMMING = Caution(
+    "Trim by abrasive, in a jig or on its tail, never pinched in the fingers at a disc or saw. Dust: extract it at "
+    "the source and wear a fitted respirator.",
+    "Woodworking magazines; wood dust: IARC group 1, HSE Woodworking Sheet 30, OSHA. " + LOCAL,
+)
+DRILLING = Caution(
+    "Hold the blank in a clamp, never in the palm; peck and clear the flutes; smoke means stop. Full-face shield at the "
+    "lathe, no gloves or loose sleeves. Some woods sensitise: ask for yours.",
+    "Turning magazines and national turning bodies; woods: HSE Woodworking Sheet 30. " + LOCAL,
+)
+VOICING = Caution(
+    "Take wood from a lip only as the last remedy, the blade moving away from the hand that holds. Never at an ear.",
+    "Common practice, no source. " + LOCAL,
+)
+GLUING = Caution(
+    "Never blow a whistle with uncured instant glue, and keep lips away from it. It bonds skin and lids at once; its "
+    "fumes want air. In an eye: flush 15 minutes and get medical help.",
+    "Poison centres. The glue's own sheet and local rules come first.",
+)
+SEALING = Caution(
+    "Grease or wax only for trials: clean it off before glue.",
+    "Common practice, no source. " + LOCAL,
+)
+
+
+def caution_for(stage: Stage, task: Task) -> Caution:
+    """The one that fits what the hands are about to do."""
+    if task is Task.TRIM:
+        return TRIMMING
+    if task is Task.CUT:
+        return CUTTING
+    if task is Task.REPAIR:
+        return SEALING
+    return {Stage.LAY_OUT: DRILLING, Stage.VOICE: VOICING, Stage.GLUE: GLUING}.get(stage, BLOWING)

@@ -1,0 +1,241 @@
+"""From the state of the walk to what the maker sees: `view` is pure, and equal states look the same."""
+from __future__ import annotations
+
+import math
+import statistics
+from collections.abc import Sequence
+
+from acoustics.tuning import Action, Advice, ChamberPlan, Stop
+from acoustics.units import MM_PER_INCH
+from app import wording
+from app.bench import State
+from app.cautions import caution_for
+from app.events import Request, Route, Task
+from app.place import Chamber, Status
+from app.records import BlowTaken
+from app.source import Hearing
+from app.view import BoreEnd, Breath, ChamberRow, Closer, Face, Section, Stage, View
+
+SHOWN_BLOWS = 7
+ROD_ALLOWANCE_MM = 5.0  # a rod is sawn this much longer than its plug
+
+
+def view(state: State) -> View:
+    """Everything on the screen, finished."""
+    where, request, units = state.place, state.request, state.sitting.units
+    letter = where.letter
+    advice = where.advice[letter]
+    lines = wording.sentence(request, units, where.route is Route.SLIDE, where.chamber.plug is None, where.finished)
+    return View(
+        title=state.whistle.name,
+        subtitle=_subtitle(state),
+        hearing=wording.hearing_text(state.notice),
+        hearing_ok=state.notice is not None and state.notice.hearing is Hearing.HEARING,
+        conditions=_conditions(state),
+        stage=where.stage,
+        stages_done=_stages_done(state),
+        ends=tuple(_end(state, each) for each in where.chambers.values()),
+        rows=tuple(_row(state, each) for each in where.chambers.values()),
+        section=_section(state, letter),
+        closer=_closer(state, advice, request),
+        sentence=lines if any(lines) else _stage_words(where.stage),
+        held_back=wording.held_back_text(request, advice, units),
+        why=_why(state, advice),
+        blows=_blows(state, advice),
+        caution=caution_for(where.stage, request.task),
+        asides=_asides(request, where.route),
+        level=wording.LEVEL_WORDS.get(state.level, ""),
+        keys=f"space: {wording.done_words(request)} · backspace: forget that blow · R: I changed the voice · N: go on",
+        figures=_figures(state, advice),
+        trouble=wording.trouble_text(state.trouble),
+        may_type=request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.BLOW, Task.RESEAT, Task.REPAIR),
+    )
+
+
+STAGE_WORDS = {
+    Stage.LAY_OUT: ("Is this your whistle?", "go on when it is"),
+    Stage.CHORD: ("Not every plug is on its note", "go on where the walk left off"),
+    Stage.GLUE: ("Glue at the knife lines", "blow again when the glue allows"),
+}
+
+
+def _stage_words(stage: Stage) -> tuple[str, str]:
+    return STAGE_WORDS.get(stage, ("", ""))
+
+
+def _subtitle(state: State) -> str:
+    whistle = state.whistle
+    number = f"no. {whistle.number}" + (f" of {whistle.of}" if whistle.of else "") if whistle.number else ""
+    wood = ", ".join(word for word in (whistle.wood, whistle.caps and f"{whistle.caps} caps") if word)
+    return " · ".join(part for part in (number, wood, " ".join(_note(state, x) for x in whistle.letters)) if part)
+
+
+def _note(state: State, letter: str) -> str:
+    chamber = state.whistle.chamber(letter)
+    return chamber.note or f"{chamber.target_hz:.0f} Hz"
+
+
+def _conditions(state: State) -> str:
+    told = state.place.temperature_c
+    air = f"shop {told:.1f} °C" if told is not None else "no thermometer: intervals only"
+    parts = [air, "mouthpiece on" if state.sitting.mouthpiece_on else "mouthpiece off"]
+    if state.place.home_cents is not None:
+        parts.append(f"{state.whistle.letters[0]} is home")
+    return " · ".join(parts)
+
+
+def _stages_done(state: State) -> tuple[Stage, ...]:
+    statuses = [each.status for each in state.place.chambers.values()]
+    done = [Stage.LAY_OUT]
+    if all(s is not Status.TO_BLOW for s in statuses):
+        done += [Stage.VOICE, Stage.FIRST_BLOW]
+    if all(s in (Status.TO_TRIM, Status.ON_NOTE) for s in statuses):
+        done.append(Stage.CUT)
+    if state.place.finished:
+        done.append(Stage.TRIM)
+    return tuple(done)
+
+
+def _end(state: State, chamber: Chamber) -> BoreEnd:
+    meant = chamber.letter == state.place.letter
+    face = Face.PLUGGED if chamber.plug else Face.OPEN
+    if face is Face.OPEN and meant and state.request.task in (Task.BLOW, Task.RESEAT, Task.SET_STOP):
+        face = Face.STOPPED
+    return BoreEnd(chamber.letter, face, meant)
+
+
+def _row(state: State, chamber: Chamber) -> ChamberRow:
+    letter, advice, units = chamber.letter, state.place.advice[chamber.letter], state.sitting.units
+    figure = ""
+    if chamber.status is Status.ON_NOTE:
+        is_home = state.place.home_cents is not None and letter == state.whistle.letters[0]
+        figure = "home" if is_home else "left as it is" if chamber.left else ""
+    elif chamber.status is Status.TO_TRIM:
+        figure = wording.too_long_text(advice, units)
+    elif chamber.status is Status.TO_CUT and advice.target_depth_mm is not None:
+        rod_mm = math.ceil((advice.stop_at_depth_mm or advice.target_depth_mm) + ROD_ALLOWANCE_MM)
+        figure = f"rod {wording.length_text(rod_mm, units) if units == 'inch' else f'{rod_mm} mm'}"
+    return ChamberRow(letter, _note(state, letter), chamber.status.value, figure, letter == state.place.letter)
+
+
+def _planned(state: State, letter: str) -> ChamberPlan:
+    return next(c for c in state.place.plan.chambers if c.letter == letter)
+
+
+def _section(state: State, letter: str) -> Section:
+    planned, whistle, chamber = _planned(state, letter), state.whistle, state.place.chambers[letter]
+    advice, request = state.place.advice[letter], state.request
+    depth_mm = chamber.face.depth_mm if chamber.face is not None else None
+    stop = chamber.face.stop if chamber.face is not None else "open"
+    if chamber.face is None and request.stop in (Stop.FINGER, Stop.FLAT) and request.task is not Task.CUT:
+        stop = request.stop.value
+    air_mm = planned.bore_length_mm - (depth_mm or 0.0)
+    known = advice.heard_hz is not None or bool(chamber.first)
+    return Section(
+        body_mm=whistle.fipple_length_mm + planned.bore_length_mm, fipple_mm=whistle.fipple_length_mm,
+        bore_mm=planned.bore_mm, wall_mm=whistle.wall_mm, window_mm=planned.window_height_mm,
+        lip_slope_deg=whistle.lip_slope_deg, stop=stop, depth_mm=depth_mm,
+        tail=state.place.route is Route.SLIDE or stop == Stop.SLUG,
+        goal_depth_mm=advice.target_depth_mm if known else None,
+        air_text=f"air {wording.length_text(air_mm, state.sitting.units)}",
+    )
+
+
+def _closer(state: State, advice: Advice, request: Request) -> Closer | None:
+    if advice.depth_mm is None or advice.target_depth_mm is None or advice.heard_hz is None:
+        return None
+    stops = {Task.TRIM: "this cut stops here", Task.SLIDE: "move the face to here"}
+    if request.task is Task.TRIM and request.depth_mm is not None and request.depth_mm <= advice.target_depth_mm + 0.05:
+        stops[Task.TRIM] = "this cut stops at its note"
+    return Closer(
+        face_depth_mm=advice.depth_mm, goal_depth_mm=advice.target_depth_mm,
+        stop_depth_mm=request.depth_mm if request.task in stops else None,
+        ticks_depth_mm=advice.ticks_depth_mm, jaws_text=wording.too_long_text(advice, state.sitting.units),
+        stop_text=stops.get(request.task, ""),
+    )
+
+
+def _why(state: State, advice: Advice) -> str:
+    if state.last_blow is not None and not state.last_blow.usable:
+        return f"Last blow: {wording.blow_reason(state.last_blow)}."
+    if state.request.task in (Task.BLOW, Task.RESEAT) and advice.heard_hz is None:
+        return "Tape the windows of the others, or they speak too." if not state.place.chamber.plug else ""
+    return wording.why_text(advice, _note(state, state.place.letter), state.sitting.units)
+
+
+# ---- the blows panel -----------------------------------------------------------------------------------------------
+def _blows(state: State, advice: Advice) -> Breath:
+    chamber, request = state.place.chamber, state.request
+    on_plug = chamber.plug is not None
+    mine = [b for b in state.standing if isinstance(b, BlowTaken) and _belongs(b, chamber, state.sitting.id)]
+    lines = [wording.blow_line(n, blow, mine) for n, blow in enumerate(mine, 1)][-SHOWN_BLOWS:]
+    if request.task is Task.RESEAT:
+        lines.append("lift and reseat the plug" if on_plug else "lift and set it again")
+    counted = chamber.here if on_plug else chamber.first
+    title = "Blows on this plug" if on_plug else f"Blows of chamber {chamber.letter}"
+    return Breath(title, tuple(lines), _agreement(state, counted), _wish(advice, request))
+
+
+def _belongs(blow: BlowTaken, chamber: Chamber, sitting_id: str) -> bool:
+    if blow.letter != chamber.letter or blow.voicing_epoch != chamber.epoch:
+        return False
+    if chamber.face is not None:
+        return blow.closure_id in (chamber.face.id, "") and blow.sitting_id == sitting_id
+    return blow.stop != Stop.PLUG
+
+
+def _agreement(state: State, counted: Sequence[BlowTaken]) -> str:
+    """Said only of two seatings or more: blows on one seating agree falsely."""
+    hz = [b.frequency_hz for b in counted if b.frequency_hz]
+    if len(hz) < 3 or len({(b.set_id, b.seating) for b in counted}) < 2:
+        return ""
+    planned = _planned(state, counted[0].letter)
+    window_mm = next(c.window_mm for c in state.place.belief.chambers if c.letter == planned.letter)
+    sounding_mm = planned.bore_length_mm - counted[-1].depth_mm + window_mm
+    spread_mm = statistics.stdev(math.log(f) for f in hz) * sounding_mm  # dL/L = df/f for a quarter wave
+    units = state.sitting.units
+    step_mm = MM_PER_INCH / 64 if units == "inch" else 0.1
+    shown_mm = max(step_mm, math.ceil(spread_mm / step_mm) * step_mm)
+    return f"they agree to {wording.amount_text(shown_mm + 1e-6, units)}"
+
+
+def _wish(advice: Advice, request: Request) -> str:
+    if advice.more_blows <= 0 or advice.action is Action.LEAVE:
+        return ""
+    if request.task in (Task.BLOW, Task.RESEAT):
+        return f"{advice.more_blows} more wanted"
+    return f"{advice.more_blows} more would let the cut be bolder"
+
+
+def _asides(request: Request, route: Route) -> tuple[str, ...]:
+    match request.task:
+        case Task.BLOW | Task.RESEAT if request.stop is Stop.FINGER:
+            return ("Press a finger pad over the whole bore.", "Tape the other windows, stop their ends.")
+        case Task.CUT if route is Route.SLIDE:
+            return ("Leave a tail on the plug: it comes out by its tail.", "Chamfer its edge now or never.")
+        case Task.CUT:
+            return ("Say how it comes out before it goes in: a tail, a screw eye.", "Chamfer its edge now or never.")
+        case Task.TRIM:
+            return ("Plug out: pull by its tail. Never push through the window.", "Check that the face is square.")
+        case Task.SLIDE:
+            return ("Read the mark where the tail leaves the bore.",)
+        case Task.MARK:
+            return ("Saw the tail after the glue has cured.",)
+        case Task.SET_STOP:
+            return ("Grease the slug so that it seals and slides.",)
+    return ()
+
+
+def _figures(state: State, advice: Advice) -> tuple[str, ...]:
+    """Cents, hertz and milliseconds, one key away."""
+    lines = [f"target {advice.target_hz:.2f} Hz"]
+    if advice.deviation_cents is not None and advice.deviation_sd_cents is not None:
+        lines.append(f"{advice.deviation_cents:+.1f} cents, standard deviation {advice.deviation_sd_cents:.1f}")
+    blow = state.last_blow
+    if blow is not None and blow.heard_hz is not None:
+        lines.append(f"last blow {blow.heard_hz:.2f} Hz" + (
+            f", spread {blow.spread_cents:.1f} cents" if blow.spread_cents is not None else ""))
+        if blow.attack_ms is not None:
+            lines.append(f"attack {blow.attack_ms:.0f} ms")
+    lines.append(f"blow scatter {state.place.belief.blow_sd_cents:.1f} cents")
+    return tuple(lines)

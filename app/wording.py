@@ -1,0 +1,246 @@
+"""Numbers to sentences: every word the maker reads about a blow, a plug or a trouble is made here.
+
+Two rules of grammar keep the bench clear. "Flat" is never used for low pitch and for a sanded facet in one sentence;
+a plug is "long" (its note sharp) or "short" (its note low), never "high" or "lower it".
+"""
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from acoustics.blow import Blow, Finding, Verdict
+from acoustics.tuning import Advice, Stop, Why
+from acoustics.units import inch_fraction_down, inch_fraction_up
+from app.events import Request, Task
+from app.records import BlowTaken
+from app.source import Hearing, Notice
+
+# ---- lengths -------------------------------------------------------------------------------------------------------
+
+
+def mm_text(length_mm: float) -> str:
+    return f"{length_mm:.1f} mm"
+
+
+def length_text(length_mm: float, units: str) -> str:
+    """A length that stays: fractions round up, so that nothing is cut too short."""
+    return _inches(inch_fraction_up(length_mm)) if units == "inch" else mm_text(length_mm)
+
+
+def amount_text(amount_mm: float, units: str) -> str:
+    """An amount that goes: fractions round down."""
+    return _inches(inch_fraction_down(amount_mm)) if units == "inch" else mm_text(amount_mm)
+
+
+def _inches(fraction: object) -> str:
+    text = str(fraction)
+    return text if text.endswith("in") else f"{text} in"
+
+
+def both_units_text(amount_mm: float, left_mm: float) -> str:
+    """The same cut in inch fractions, for the second line of a maker who owns both scales."""
+    cut = inch_fraction_down(amount_mm)
+    cut_text = _inches(cut) if cut.numerator or cut.whole else "under 1/64 in"
+    return f"{cut_text} off; leave a full {_inches(inch_fraction_up(left_mm))}"
+
+
+def rounded_uncertainty_mm(uncertainty_mm: float) -> float:
+    """Up to the next figure a maker can use: 0.1 below half a millimetre, then halves, then whole ones."""
+    step = 0.1 if uncertainty_mm < 0.5 else 0.5 if uncertainty_mm < 2.0 else 1.0
+    return max(0.1, math.ceil(uncertainty_mm / step - 1e-9) * step)
+
+
+def too_long_text(advice: Advice, units: str) -> str:
+    """ "1.2 mm long", "0.8 mm short", or "" while nothing is known."""
+    if advice.depth_mm is None or advice.target_depth_mm is None or advice.heard_hz is None:
+        return ""
+    too_long_mm = advice.depth_mm - advice.target_depth_mm
+    if abs(too_long_mm) < 0.05:
+        return "right"
+    return f"{amount_text(abs(too_long_mm), units)} {'long' if too_long_mm > 0 else 'short'}"
+
+
+# ---- the sentence --------------------------------------------------------------------------------------------------
+STOP_WORDS = {
+    Stop.FINGER: "a finger on its far end",
+    Stop.FLAT: "a flat scrap on its far end",
+    Stop.SLUG: "the slug in",
+    Stop.PLUG: "its plug in",
+    Stop.CAP: "the cap on",
+}
+
+
+def sentence(request: Request, units: str, sliding: bool, first_plug: bool, finished: bool) -> tuple[str, str]:
+    """The two lines of equal size: which bore, which way, how much, and what is left."""
+    letter, depth = request.letter or "", length_text(request.depth_mm or 0.0, units)
+    amount = amount_text(abs(request.amount_mm or 0.0), units)
+    match request.task:
+        case Task.BLOW:
+            return f"Blow chamber {letter}", STOP_WORDS[request.stop or Stop.FINGER]
+        case Task.RESEAT if request.stop in (Stop.FINGER, Stop.FLAT, None):
+            what = "finger" if request.stop is not Stop.FLAT else "scrap"
+            return f"Lift the {what}, set it again", f"then blow chamber {letter}"
+        case Task.RESEAT:
+            what = "slug" if request.stop is Stop.SLUG else "plug"
+            return f"Take {what} {letter} out, seat it again", "then blow"
+        case Task.SET_STOP:
+            return f"Push the slug into bore {letter}", f"to its {depth} mark"
+        case Task.CUT if sliding:
+            return f"Push tailed plug {letter} in", f"until its face is {depth} deep"
+        case Task.CUT:
+            return f"Cut plug {letter} {depth} long", "long on purpose: push it in flush"
+        case Task.TRIM:
+            return f"Trim {amount} off plug {letter}", f"stop at {depth}"
+        case Task.SLIDE:
+            way = "in" if (request.amount_mm or 0.0) > 0 else "out"
+            return f"Move plug {letter} {way} {amount}", f"its face {depth} deep"
+        case Task.MARK:
+            return f"Plug {letter} is right: mark it here", "knife a line at the bore's mouth"
+        case Task.REPAIR if request.text == "disc":
+            return f"Plug {letter} is {amount} short", f"add a disc of {amount}, or push it in"
+        case Task.REPAIR:
+            return f"Seal plug {letter} before any cut", "grease or wax, then blow again"
+        case Task.REST:
+            return "Rest a minute", "it goes on by itself"
+    if request.text == "bore_too_short":
+        return f"Bore {letter} is too short", "for the note it was given"
+    return ("Every plug is on its note", "next the whole chord, dry") if finished else ("", "")
+
+
+def done_words(request: Request) -> str:
+    """What the space bar says now."""
+    return {
+        Task.CUT: "it is cut and in", Task.TRIM: "I have trimmed it", Task.SLIDE: "I have moved it",
+        Task.SET_STOP: "the slug is in", Task.MARK: "I have marked it", Task.REPAIR: "I have done it",
+        Task.BLOW: "enough blows", Task.RESEAT: "enough blows", Task.NOTHING: "go on",
+    }.get(request.task, "I have done it")
+
+
+def held_back_text(request: Request, advice: Advice | None, units: str) -> str:
+    """What is not cut yet, and the same amount in the other unit."""
+    if advice is None or request.task not in (Task.CUT, Task.TRIM):
+        return ""
+    parts = []
+    if units == "both" and request.depth_mm:
+        if request.task is Task.TRIM:
+            parts.append(both_units_text(request.amount_mm or 0.0, request.depth_mm) + ".")
+        else:
+            parts.append(f"A full {_inches(inch_fraction_up(request.depth_mm))}.")
+    if advice.target_depth_mm is not None and request.depth_mm is not None:
+        waits_mm = request.depth_mm - advice.target_depth_mm
+        if waits_mm >= 0.05:
+            until = "for the next blow" if request.task is Task.TRIM else "until this plug has been blown"
+            parts.append(f"The last {amount_text(waits_mm, units)} waits {until}.")
+    return " ".join(parts)
+
+
+WHY_WORDS = {
+    Why.NO_READING: "Nothing has been heard of this chamber yet.",
+    Why.FIRST_PLUG_LONG: "The first plug starts long: wood taken off cannot be put back.",
+    Why.TOO_LOOSE: "The blows scatter too much to cut by.",
+    Why.RESEAT_FIRST: "Blows on one seating agree falsely.",
+    Why.BELOW_BREATH: "What is left could not be told from breath.",
+    Why.SUSPECT: "This reading is hard to believe: check before you cut.",
+    Why.TARGET_OUT_OF_REACH: "No plug in this bore reaches that note.",
+}
+
+
+def why_text(advice: Advice | None, note: str, units: str) -> str:
+    """What the blows say about this plug, and how surely."""
+    if advice is None:
+        return ""
+    said = too_long_text(advice, units)
+    if not said or said == "right" or advice.uncertainty_mm is None:
+        return WHY_WORDS.get(advice.why, "")
+    way = "sharp of" if (advice.deviation_cents or 0.0) > 0 else "below"
+    within = amount_text(rounded_uncertainty_mm(advice.uncertainty_mm), units)
+    plug = "too much plug" if said.endswith("long") else "too little plug"
+    amount = said.rpartition(" ")[0]
+    told = f"{advice.letter} speaks {way} {note}: {amount} {plug}, two times in three within {within}."
+    extra = WHY_WORDS.get(advice.why, "") if advice.why in (Why.TOO_LOOSE, Why.RESEAT_FIRST, Why.SUSPECT) else ""
+    return f"{told} {extra}".strip()
+
+
+# ---- blows ---------------------------------------------------------------------------------------------------------
+VERDICT_WORDS = {
+    Verdict.STEADY: "steady",
+    Verdict.OVERBLOWN: "jumped up to its twelfth: blow softer",
+    Verdict.BREATHY: "breathy",
+    Verdict.UNSTEADY: "wavered: hold it even",
+    Verdict.TOO_SHORT: "too short: hold it for a second",
+    Verdict.CLIPPED: "too loud for the microphone: move back",
+    Verdict.SEVERAL: "more than one chamber spoke: tape the others",
+    Verdict.OPEN_NEIGHBOUR: "an open neighbour spoke: tape its window",
+    Verdict.HUM: "a hum, not a blow: switch off the dust collector",
+    Verdict.NOT_A_WHISTLE: "not a whistle",
+}
+FINDING_WORDS = {
+    Finding.SLOW_TO_SPEAK: "slow to speak",
+    Finding.CHIRPS_FIRST: "chirped first",
+    Finding.HISSY: "hissy",
+    Finding.WAVERS: "wavering",
+    Finding.DRIFTS: "drifting",
+    Finding.FAINT: "faint",
+    Finding.NEAR_CLIPPING: "nearly too loud",
+    Finding.HUM_BEFORE: "over a hum",
+    Finding.OUTSIDE_RANGE: "far from where it was expected",
+    Finding.WEAK_FUNDAMENTAL: "thin",
+}
+SOFT_DB = 3.0  # this far under the median of its fellows a blow is called soft
+
+
+def blow_reason(blow: Blow) -> str:
+    """One blow in words: the verdict, then what was noticed."""
+    noticed = [FINDING_WORDS[f] for f in blow.findings if f in FINDING_WORDS]
+    return ", ".join([VERDICT_WORDS[blow.verdict], *noticed])
+
+
+def blow_line(number: int, blow: BlowTaken, fellows: Sequence[BlowTaken]) -> str:
+    """One line of the blows panel."""
+    if not blow.usable:
+        return f"{number} {VERDICT_WORDS[Verdict(blow.verdict)]}"
+    words = [VERDICT_WORDS[Verdict(blow.verdict)]]
+    levels = sorted(b.level_dbfs for b in fellows if b.usable and b.level_dbfs is not None)
+    if levels and blow.level_dbfs is not None and blow.level_dbfs < levels[len(levels) // 2] - SOFT_DB:
+        words = ["a little soft"]
+    words += [FINDING_WORDS[Finding(f)] for f in blow.findings.split(",") if f]
+    if blow.warm_up:
+        words.append("warm-up, not counted")
+    elif not blow.closure_id:
+        words.append("not counted")
+    return f"{number} {', '.join(words)}"
+
+
+# ---- state of hearing ----------------------------------------------------------------------------------------------
+HEARING_WORDS = {
+    Hearing.OPENING: "opening the microphone",
+    Hearing.HEARING: "hearing you",
+    Hearing.LOST: "microphone gone: plug it in again, it goes on by itself",
+    Hearing.NO_LIBRARY: "the sound library PortAudio is missing: install it (Debian: libportaudio2)",
+    Hearing.NO_DEVICE: "no microphone found: plug one in, it goes on by itself",
+    Hearing.REFUSED: "the system refuses the microphone: allow it in the privacy settings",
+    Hearing.BUSY: "another program holds the microphone: close it there",
+    Hearing.SILENT: "the microphone sends nothing: is it muted or switched off?",
+    Hearing.ENDED: "the recording is over",
+}
+LEVEL_WORDS = {"too_quiet": "too quiet: come nearer", "right": "loud enough", "too_loud": "too loud: move back"}
+
+
+def hearing_text(notice: Notice | None) -> str:
+    return HEARING_WORDS[notice.hearing] if notice is not None else HEARING_WORDS[Hearing.OPENING]
+
+
+TROUBLES = {
+    "is_it_in": "Heard a blow: is the plug in? Space or two short toots says so; the blow is not counted.",
+    "did_you_do_it": "That was well off the last blows: have you done it? Space or two short toots says so; the blow "
+    "is not counted.",
+    "square_it_first": "Longest and shortest differ by more than 0.3 mm: square the face first, then measure again.",
+    "no_such_depth": "That length leaves no room for air in this bore: was it typed in the other unit?",
+    "no_such_chamber": "This whistle has no such chamber.",
+    "nothing_to_forget": "There is nothing left to forget.",
+    "blow_first": "Blow first: nothing has been read for this yet.",
+}
+
+
+def trouble_text(code: str) -> str:
+    return TROUBLES.get(code, code)
