@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from acoustics.blow import Blow, Samples
 from app.source import Notice
-from app.workflow import Expecting
+from app.events import Expecting
 
 
 class LevelWord(StrEnum):
@@ -80,7 +80,7 @@ TOO_LOUD_PEAK_DBFS = -1.0
 # The note must stay readable when the breath sinks: 10 dB for the end of a breath, 5 dB above the room for its noise.
 # Common practice, no source.
 TOO_QUIET_ABOVE_FLOOR_DB = 15.0
-# Below this a 16-bit converter leaves about 38 dB, and a plain microphone's own noise is near. Common practice, no source.
+# Below this 16 bits leave less than 38 dB, and a plain microphone's own noise is near. Common practice, no source.
 TOO_QUIET_DBFS = -60.0
 
 

@@ -29,7 +29,7 @@ from app.heard import (
     level_word,
 )
 from app.source import Block, Hearing, Notice, SoundSource
-from app.workflow import Expecting
+from app.events import Expecting
 
 READ_TIMEOUT_S = 0.1  # how soon `stop` is noticed while the source is still
 BREATH_INTERVAL_S = 0.04
