@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from acoustics.blow import Blow, Samples
-from app.source import Notice
 from app.events import Expecting
+from app.source import Notice
 
 
 class LevelWord(StrEnum):

@@ -16,6 +16,7 @@ import numpy as np
 
 from acoustics.blow import BlowBegan, BlowEnded, BlowFinder, Finding, Found, Glimpse, Samples, TwoToots, Verdict
 from app.errors import WorldError
+from app.events import Expecting
 from app.heard import (
     BlowHeard,
     BlowStarted,
@@ -29,7 +30,6 @@ from app.heard import (
     level_word,
 )
 from app.source import Block, Hearing, Notice, SoundSource
-from app.events import Expecting
 
 READ_TIMEOUT_S = 0.1  # how soon `stop` is noticed while the source is still
 BREATH_INTERVAL_S = 0.04

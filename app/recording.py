@@ -178,8 +178,8 @@ def _opened(path: Path) -> Any:
 def _refuse_rate(path: Path, rate_hz: int) -> None:
     if not LOWEST_RATE_HZ <= rate_hz <= HIGHEST_RATE_HZ:
         raise WorldError(
-            f"{path.name} has {rate_hz} samples a second; it must be from {LOWEST_RATE_HZ} to {HIGHEST_RATE_HZ}. "
-            "Record it at 48000."
+            f"{path.name} has {rate_hz} samples a second; it must be from {LOWEST_RATE_HZ} to {HIGHEST_RATE_HZ}; "
+            "record it at 48000."
         )
 
 
