@@ -136,6 +136,13 @@ class Maker:
         end.seat_mm, end.slid, end.lined = 0.0, True, False
         end.slides += 1
 
+    def fit_tailed(self, letter: str, depth_mm: float) -> None:
+        """Make a plug with a tail, once, and push it to a depth: it can still be moved both ways."""
+        self.pass_time("cut")
+        self.ends[letter].cuts += 1
+        self.slide(letter, depth_mm)
+        self.ends[letter].slides -= 1
+
     def mark(self, letter: str) -> None:
         """Knife a line at the bore's mouth: from now on "home" is where the plug sits, as well as the line shows it."""
         self.pass_time("mark")

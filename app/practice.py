@@ -1,0 +1,210 @@
+"""A practice whistle as a source of sound: an invented maker hears what the walk asks for and does it.
+
+`ask` is how the walk's request reaches the maker, from any thread. Asked again, the same request means that one more
+blow is wanted; one that is never asked again is done once more after a while, as a maker would who looks at the screen.
+"""
+from __future__ import annotations
+
+import threading
+import time
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from acoustics.synthesis import BlowRecipe, Samples, render_blow, room_noise, two_toots
+from app.invented import HiddenWhistle, invent_whistle
+from app.invented_maker import ChamberTruth, Maker, draw_habits
+from app.source import Block, Hearing, Notice
+
+if TYPE_CHECKING:
+    from app.events import Request
+    from app.whistle import Whistle
+
+SAMPLE_RATE_HZ = 48_000
+BLOCK_S = 0.02
+QUIET_S = 0.25  # handed out at once when nothing is asked and time need not be kept
+ROOM_DBFS = -64.0
+BEFORE_S = {"blow": 0.8, "reseat": 1.5}  # pauses of source time; the bench's own time is the maker's account
+BEFORE_WORK_S = 2.0
+AFTER_S = 0.7  # quiet that ends a blow and decides two toots
+PATIENCE_S = 2.0  # of quiet, after which the maker does once more what is still asked
+WAITS_OF_PATIENCE = 3  # the same where time is not kept: reads in vain
+WORK = ("set_stop", "cut", "trim", "slide", "mark", "repair")
+
+
+class Performer:
+    """Turns requests into the sound of doing them, pauses and room included."""
+
+    def __init__(self, maker: Maker, sample_rate_hz: int = SAMPLE_RATE_HZ) -> None:
+        self.maker = maker
+        self.sample_rate_hz = sample_rate_hz
+        self._done_id: int | None = None
+
+    def sound_of(self, request: Request) -> Samples | None:
+        """Do what is asked and return how it sounds; None when it makes no sound."""
+        task = request.task.value
+        if task in ("blow", "reseat"):
+            stop = request.stop.value if request.stop else "finger"
+            recipe = self.maker.blow(request.letter or "A", stop, request.depth_mm, reseat=task == "reseat")
+            return self._in_room(render_blow(recipe, self.sample_rate_hz, self.maker.rng), BEFORE_S[task])
+        if task in WORK:
+            if request.id != self._done_id:  # asked again: the toots were not heard, but the work is done
+                self._work(task, request)
+                self._done_id = request.id
+            return self._in_room(self._toots(request), BEFORE_WORK_S)
+        self.maker.pass_time(task)
+        return None
+
+    def quiet(self, duration_s: float) -> Samples:
+        return room_noise(round(duration_s * self.sample_rate_hz), self.sample_rate_hz, ROOM_DBFS, self.maker.rng)
+
+    def _work(self, task: str, request: Request) -> None:
+        letter, depth_mm = request.letter or "A", request.depth_mm or 0.0
+        if task == "repair":
+            self.maker.repair(letter, request.depth_mm if request.text == "disc" else None)
+        elif task == "mark":
+            self.maker.mark(letter)
+        elif task == "cut" and request.text == "slide":
+            self.maker.fit_tailed(letter, depth_mm)
+        else:
+            deed = {"set_stop": self.maker.set_slug, "cut": self.maker.cut, "trim": self.maker.trim,
+                    "slide": self.maker.slide}[task]
+            deed(letter, depth_mm)
+
+    def _toots(self, request: Request) -> Samples:
+        recipe = BlowRecipe(self.maker.toot_hz(request.letter), level_dbfs=self.maker.habits.level_dbfs)
+        toot_s, gap_s = (float(self.maker.rng.uniform(0.12, 0.18)) for _ in range(2))
+        return two_toots(recipe, self.sample_rate_hz, self.maker.rng, toot_s, gap_s)
+
+    def _in_room(self, sound: Samples, before_s: float) -> Samples:
+        before = round(before_s * self.sample_rate_hz)
+        after = round(AFTER_S * self.sample_rate_hz)
+        heard = self.quiet((before + len(sound) + after) / self.sample_rate_hz)
+        heard[before:before + len(sound)] += sound
+        return heard
+
+
+class PracticeSource:
+    """The maker behind the `SoundSource` protocol: paced like a real one, or as fast as the reader goes.
+
+    Unpaced, it never runs ahead: with nothing to do it waits for `ask`, and hands out quiet only when a read times out.
+    """
+
+    name = "practice whistle"
+
+    def __init__(self, maker: Maker, paced: bool, sample_rate_hz: int = SAMPLE_RATE_HZ) -> None:
+        self._performer = Performer(maker, sample_rate_hz)
+        self._paced = paced
+        self._rate_hz = sample_rate_hz
+        self._block_frames = round(BLOCK_S * sample_rate_hz)
+        self._changed = threading.Condition()
+        # Guarded by `_changed`: written by `ask` and `close` on any thread.
+        self._wanted: Request | None = None
+        self._fresh = False
+        self._closed = False
+        self._sounding_id: int | None = None  # of the request whose sound is not yet handed out
+        # The reading thread's own.
+        self._ready: Samples = np.zeros(0, dtype=np.float32)
+        self._frames = 0
+        self._announced = False
+        self._began_s = 0.0  # monotonic, at the first block
+        self._quiet_s = 0.0
+        self._vain_reads = 0
+
+    def ask(self, request: Request) -> None:
+        """The walk's present request. Safe from any thread."""
+        with self._changed:
+            if request.id == self._sounding_id:
+                return  # it is being done
+            self._wanted, self._fresh = request, True
+            self._changed.notify_all()
+
+    def truth(self) -> tuple[ChamberTruth, ...]:
+        """What the whistle really became; to be told only at the end."""
+        return self._performer.maker.truth()
+
+    def read(self, timeout_s: float) -> Block | Notice | None:
+        """The next stretch of sound."""
+        if not self._announced:
+            self._announced, self._began_s = True, time.monotonic()
+            return Notice(Hearing.HEARING, self.name, self._rate_hz)
+        if len(self._ready) == 0:
+            self._begin_next(timeout_s)
+        frames = min(self._block_frames, len(self._ready))
+        if self._paced and not self._due(frames, timeout_s):
+            return None
+        return self._hand_out(frames)
+
+    def close(self) -> None:
+        with self._changed:
+            self._closed = True
+            self._changed.notify_all()
+
+    def _hand_out(self, frames: int) -> Block:
+        samples, self._ready = self._ready[:frames], self._ready[frames:]
+        block = Block(samples, self._frames / self._rate_hz, self._rate_hz)
+        self._frames += frames
+        if len(self._ready) <= AFTER_S * self._rate_hz:
+            with self._changed:
+                self._sounding_id = None  # the blow itself is out: asking again means asking for another
+        return block
+
+    def _begin_next(self, timeout_s: float) -> None:
+        """Do what is asked now, or be quiet for a moment."""
+        request = self._take_request(timeout_s)
+        sound = None if request is None else self._performer.sound_of(request)
+        if sound is not None:
+            self._ready, self._quiet_s, self._vain_reads = sound, 0.0, 0
+            return
+        quiet_s = BLOCK_S if self._paced else QUIET_S
+        self._ready = self._performer.quiet(quiet_s)
+        self._quiet_s += quiet_s
+
+    def _take_request(self, timeout_s: float) -> Request | None:
+        """The request, when it is new, or asked again, or has long stayed without an answer."""
+        with self._changed:
+            resting = self._wanted is not None and self._wanted.task.value == "rest"
+            if not self._fresh and not self._paced and not resting:
+                self._changed.wait_for(lambda: self._fresh or self._closed, timeout_s)
+            if not self._fresh:
+                self._vain_reads += 1
+                impatient = self._quiet_s >= PATIENCE_S if self._paced else self._vain_reads >= WAITS_OF_PATIENCE
+                if not impatient or resting:
+                    return None
+                self._vain_reads, self._quiet_s = 0, 0.0
+            self._fresh = False
+            if self._wanted is not None:
+                self._sounding_id = self._wanted.id
+            return self._wanted
+
+    def _due(self, frames: int, timeout_s: float) -> bool:
+        """Wait until the block's sound would have happened; False when that is beyond the time-out."""
+        late_s = self._began_s + (self._frames + frames) / self._rate_hz - time.monotonic()
+        if late_s <= 0.0:
+            return True
+        with self._changed:
+            self._changed.wait_for(lambda: self._closed, min(late_s, timeout_s))
+        return late_s <= timeout_s
+
+
+def invent_practice(seed: int | None = None) -> tuple[Maker, Whistle]:
+    """A hidden whistle with its maker, and the document that the maker's own rule would give of it."""
+    rng = np.random.default_rng(seed)
+    lowest_hz = 440.0 * 2.0 ** (int(rng.integers(5, 9)) / 12.0)  # D5 to F5
+    whistle = invent_whistle(rng, lowest_hz)
+    return Maker(whistle, draw_habits(rng), rng), told_whistle(whistle)
+
+
+def told_whistle(hidden: HiddenWhistle) -> Whistle:
+    """The whistle as its maker measured it: nothing of what is hidden."""
+    import uuid
+
+    from acoustics.notes import nearest_note
+    from app.whistle import Air, Chamber, Whistle, checked
+
+    chambers = tuple(
+        Chamber(c.letter, c.bore_mm, c.told_bore_length_mm, c.window_width_mm, c.window_height_mm,
+                round(c.target_hz, 3), str(nearest_note(c.target_hz)))
+        for c in hidden.chambers
+    )
+    return checked(Whistle(str(uuid.uuid4()), hidden.name, chambers, air=Air(temperature_c=hidden.room_c)))
