@@ -9,7 +9,9 @@ import io
 import logging
 import os
 import threading
+import uuid
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from queue import Empty, Full, Queue
@@ -34,19 +36,18 @@ log = logging.getLogger(__name__)
 
 @dataclass(frozen=True)
 class SoundKept:
-    tag: str
     name: str  # relative to the journal's folder
 
 
 @dataclass(frozen=True)
 class SoundNotKept:
-    tag: str
+    name: str
     why: str  # one plain sentence
 
 
 @dataclass(frozen=True)
 class _Job:
-    tag: str
+    name: str
     samples: Samples
     sample_rate_hz: int
 
@@ -75,15 +76,20 @@ class SoundFiles:
         """Begin or cease to keep; what was kept stays."""
         self._switched_on = on
 
-    def keep(self, tag: str, samples: Samples, sample_rate_hz: int) -> bool:
-        """Have this written as ``tag.flac``; False, with nothing reported, when switched off. Never waits."""
+    def keep(self, samples: Samples, sample_rate_hz: int) -> str | None:
+        """The name the file is going to bear, relative to the journal's folder; never waits for the disk.
+
+        None, with nothing reported, when switched off. Whether the file was made is reported later.
+        """
         if not self._switched_on:
-            return False
+            return None
+        name = f"{SUBFOLDER}/{uuid.uuid4()}.flac"
         try:
-            self._waiting.put_nowait(_Job(tag, samples, sample_rate_hz))
+            self._waiting.put_nowait(_Job(name, samples, sample_rate_hz))
         except Full:
-            self._tell(SoundNotKept(tag, "The sound of this blow was not kept: the disk is too slow."))
-        return True
+            self._tell(SoundNotKept(name, "The sound of this blow was not kept: the disk is too slow."))
+            return None
+        return name
 
     def delete_all(self) -> int:
         """Delete every kept sound, also those still waiting; the number of files deleted. May raise OSError."""
@@ -113,7 +119,7 @@ class SoundFiles:
                 if job is None:
                     self._waiting.put_nowait(None)
                     return
-                self._tell(SoundNotKept(job.tag, "The sound of this blow was deleted before it was written."))
+                self._tell(SoundNotKept(job.name, "The sound of this blow was deleted before it was written."))
         except Empty:
             return
 
@@ -121,13 +127,13 @@ class SoundFiles:
         while (job := self._waiting.get()) is not None:
             try:
                 with self._disk:
-                    outcome: SoundKept | SoundNotKept = SoundKept(job.tag, self._write(job))
+                    outcome: SoundKept | SoundNotKept = self._write(job)
             except OSError as trouble:
                 words = _PLAIN_WORDS.get(trouble.errno or 0, trouble.strerror or str(trouble))
-                outcome = SoundNotKept(job.tag, f"The sound of this blow was not kept: {words}.")
+                outcome = SoundNotKept(job.name, f"The sound of this blow was not kept: {words}.")
             except Exception as fault:
                 log.exception("a sound file could not be made")
-                outcome = SoundNotKept(job.tag, f"The sound of this blow was not kept: {fault}.")
+                outcome = SoundNotKept(job.name, f"The sound of this blow was not kept: {fault}.")
             self._tell(outcome)
 
     def _tell(self, outcome: SoundKept | SoundNotKept) -> None:
@@ -136,10 +142,11 @@ class SoundFiles:
         except Exception:
             log.exception("nobody took the news of a sound file")
 
-    def _write(self, job: _Job) -> str:
+    def _write(self, job: _Job) -> SoundKept:
         encoded = _flac(job.samples, job.sample_rate_hz)
         self._folder.mkdir(parents=True, exist_ok=True)
-        whole, part = self._folder / f"{job.tag}.flac", self._folder / f"{job.tag}{TEMPORARY_SUFFIX}"
+        whole = self._folder.parent / job.name
+        part = whole.with_suffix(TEMPORARY_SUFFIX)
         try:
             with part.open("wb") as file:
                 file.write(encoded)
@@ -147,10 +154,11 @@ class SoundFiles:
                 os.fsync(file.fileno())
             part.replace(whole)
         except OSError:
-            part.unlink(missing_ok=True)
+            with suppress(OSError):  # the first trouble is the one to tell
+                part.unlink(missing_ok=True)
             raise
         _flush_folder(self._folder)
-        return f"{SUBFOLDER}/{whole.name}"
+        return SoundKept(job.name)
 
 
 def _flac(samples: Samples, sample_rate_hz: int) -> bytes:
