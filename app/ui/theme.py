@@ -1,0 +1,105 @@
+"""Paper, ink and wood: two palettes, the lettering's family, and the scale that everything on the bench is drawn to."""
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from PySide6.QtGui import QColor, QFont
+
+DESIGN_WIDTH_PX = 1280  # sizes in the code are for this screen and grow with the window
+DESIGN_HEIGHT_PX = 800
+FAMILIES = ["DejaVu Sans", "Noto Sans", "Liberation Sans", "sans-serif"]
+
+
+@dataclass(frozen=True)
+class Palette:
+    """Colours by what they are of. Nothing is told by colour alone: hatch, weight and words say it too."""
+
+    paper: str
+    card: str  # the lighter paper behind drawings
+    ink: str
+    muted: str
+    line: str  # thin rules between parts
+    edge: str  # outline of wood
+    wood: str
+    grain: str
+    plug: str
+    plug_grain: str
+    air: str
+    hole: str
+    hole_depth: str
+    waste: str
+    hatch: str
+    goal: str
+    chalk: str  # strokes on something dark
+
+    def __getitem__(self, name: str) -> QColor:
+        return QColor(getattr(self, name))
+
+
+LIGHT = Palette(
+    paper="#f6f1e7", card="#fffdf8", ink="#2b2622", muted="#655c52", line="#cfc5b6", edge="#2b2622",
+    wood="#dfc499", grain="#c5a172", plug="#bd9563", plug_grain="#9a764b", air="#ffffff", hole="#352e28",
+    hole_depth="#5d5145", waste="#f8e3d0", hatch="#b9520f", goal="#17578a",
+    chalk="#fffdf8",
+)
+DARK = Palette(
+    paper="#201c18", card="#2a2520", ink="#f4ebdc", muted="#bfb3a2", line="#514940", edge="#d9c9ae",
+    wood="#8b6d48", grain="#735837", plug="#654a2d", plug_grain="#82623d", air="#171410", hole="#0c0a08",
+    hole_depth="#2f2822", waste="#45301f", hatch="#ff9d55", goal="#8ccaf8",
+    chalk="#f4ebdc",
+)
+
+
+@dataclass(frozen=True)
+class Dress:
+    """How the bench is drawn now: every painted part wears the same one."""
+
+    palette: Palette
+    unit_px: float  # screen pixels to one pixel of the design
+    text_scale: float
+    inches: bool = False
+
+    def px(self, design_px: float) -> float:
+        return design_px * self.unit_px
+
+    def text_px(self, design_px: float) -> float:
+        return design_px * self.unit_px * self.text_scale
+
+
+@lru_cache(maxsize=256)
+def lettering(size_px: float, bold: bool = False, stretch: int = 100) -> QFont:
+    """A plain upright face; a stretch under 100 is narrower, so that it can be taller."""
+    font = QFont()
+    font.setFamilies(FAMILIES)
+    font.setStyleHint(QFont.StyleHint.SansSerif)
+    font.setPixelSize(max(1, round(size_px)))
+    font.setBold(bold)
+    font.setStretch(stretch)
+    font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+    return font
+
+
+def luminance(colour: QColor) -> float:
+    """Relative luminance, 0 to 1, of an sRGB colour (Web Content Accessibility Guidelines 2.1, definitions)."""
+
+    def linear(channel: float) -> float:
+        return channel / 12.92 if channel <= 0.03928 else ((channel + 0.055) / 1.055) ** 2.4
+
+    return 0.2126 * linear(colour.redF()) + 0.7152 * linear(colour.greenF()) + 0.0722 * linear(colour.blueF())
+
+
+def contrast(one: QColor, other: QColor) -> float:
+    """Contrast ratio, 1 to 21 (same guidelines)."""
+    dark, light = sorted((luminance(one), luminance(other)))
+    return (light + 0.05) / (dark + 0.05)
+
+
+def palette_for(theme: str) -> Palette:
+    """"light", "dark", or "system": what the desktop asks for."""
+    if theme == "system":
+        from PySide6.QtCore import Qt
+        from PySide6.QtGui import QGuiApplication
+
+        return DARK if QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark else LIGHT
+    return DARK if theme == "dark" else LIGHT
