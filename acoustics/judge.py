@@ -1,0 +1,140 @@
+"""From what was measured of a blow to a verdict: is this a whistle, and may its note be used?
+
+A bare steady line is no evidence of a whistle. What speaks for one is gathered in `evidence`: breath noise that comes
+with the tone, odd lines over even ones, a beginning out of quiet, a level that holds.
+"""
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from acoustics.heard import Finding, Verdict
+from acoustics.pitch import HIGHEST_HZ, LOWEST_HZ, Tone
+from acoustics.segment import Shape
+from acoustics.spectrum import Array
+
+SHORTEST_S = 0.3
+ENOUGH = 2.0  # points of evidence
+LOOSE_CENTS = 22.0  # a wider spread is unsteady
+LOOSE_ERROR_CENTS = 2.0
+TWELFTH_CENTS = (1840.0, 2080.0)  # 3 f, up to 90 cents sharper in a short chamber (the second resonance)
+OCTAVE_CENTS = (1040.0, 1330.0)
+
+
+@dataclass(frozen=True)
+class Breath:
+    """The noise that comes with the tone: relative to the tone, and over the floor (None: no floor known)."""
+
+    relative_db: float
+    rise_db: float | None
+
+
+def breath_of(shape: Shape, tone: Tone, sample_rate_hz: int) -> Breath:
+    """Broadband noise between the lines of the tone, from 300 Hz to 8 kHz."""
+    bin_hz = sample_rate_hz / 2 / (len(shape.body) - 1)
+    frequency_hz = np.arange(len(shape.body)) * bin_hz
+    off = np.abs(frequency_hz / tone.frequency_hz - np.round(frequency_hz / tone.frequency_hz)) * tone.frequency_hz
+    top_hz = min(8000.0, 0.45 * sample_rate_hz)
+    between = (off > min(100.0, 0.3 * tone.frequency_hz)) & (frequency_hz > 300.0) & (frequency_hz < top_hz)
+    body = float(np.median(shape.body[between]))
+    floor = None if shape.floor is None else float(np.median(shape.floor[between]))
+    own = body - (floor or 0.0)
+    power = max(own, 0.01 * body) * (top_hz - 300.0)
+    tone_power = max(sum(tone.line_power), 1e-300)
+    rise_db = None if floor is None else 10.0 * float(np.log10(max(body, 1e-300) / max(floor, 1e-300)))
+    return Breath(10.0 * float(np.log10(power / tone_power)), rise_db)
+
+
+def evidence(shape: Shape, tone: Tone, breath: Breath) -> float:
+    """Points for a blown whistle; `ENOUGH` or more is one."""
+    points = 0.0
+    if breath.rise_db is not None:
+        points += 2.0 if breath.rise_db > 3.0 else 1.0 if breath.rise_db > 1.0 else 0.0
+    points += _odd_points(tone)
+    points += 1.0 if shape.heard_before else -1.0
+    points += _hold_points(shape.level_track)
+    if tone.coherence < 0.5 or tone.flutter > 0.6:
+        points -= 3.0
+    return points
+
+
+def _odd_points(tone: Tone) -> float:
+    lines = np.array([p if c > 16.0 else 0.0 for p, c in zip(tone.line_power, tone.line_contrast, strict=True)])
+    lines = np.concatenate([lines, np.zeros(8)])
+    odd, even = lines[2] + lines[4] + lines[6], lines[1] + lines[3] + lines[5]
+    total = max(float(np.sum(lines)), 1e-300)
+    if even > 0.3 * total:
+        return -2.0
+    if odd > 2.0 * even and odd > 0.0:
+        return 1.5
+    return 0.0 if even < 0.1 * total else -1.0
+
+
+def _hold_points(level_track: Array) -> float:
+    """A blow holds its level; a struck or plucked thing falls from its start."""
+    if len(level_track) < 20:
+        return 0.0
+    level_db = 10.0 * np.log10(level_track + 1e-300)
+    early, late = np.median(level_db[: len(level_db) // 3]), np.median(level_db[-len(level_db) // 3 :])
+    return -2.0 if early - late > 8.0 else 0.0
+
+
+def misread(heard_hz: float, range_hz: tuple[float, float] | None) -> Verdict | None:
+    """Overblown or an open neighbour, by where the note lies above the range it should lie in."""
+    if range_hz is None or range_hz[0] <= heard_hz <= range_hz[1]:
+        return None
+    below_cents = [1200.0 * float(np.log2(heard_hz / edge_hz)) for edge_hz in range_hz]
+    for verdict, (low, high) in ((Verdict.OVERBLOWN, TWELFTH_CENTS), (Verdict.OPEN_NEIGHBOUR, OCTAVE_CENTS)):
+        if below_cents[1] <= high and below_cents[0] >= low:
+            return verdict
+    return None
+
+
+def verdict_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, float] | None) -> Verdict:
+    """One verdict, the gravest first."""
+    if evidence(shape, tone, breath) < ENOUGH:
+        steady_line = tone.spread_cents is not None and tone.spread_cents < 3.0 and not shape.heard_before
+        return Verdict.HUM if steady_line else Verdict.NOT_A_WHISTLE
+    if shape.end_s - shape.start_s < SHORTEST_S:
+        return Verdict.TOO_SHORT
+    if other_lines(shape, tone):
+        return Verdict.SEVERAL
+    wrong = misread(tone.heard_hz, range_hz) if tone.heard_hz == tone.frequency_hz else None
+    if wrong is not None:
+        return wrong
+    if (tone.spread_cents or 0.0) > LOOSE_CENTS or tone.standard_error_cents > LOOSE_ERROR_CENTS:
+        return Verdict.UNSTEADY
+    return Verdict.BREATHY if breath.relative_db > -6.0 else Verdict.STEADY
+
+
+def other_lines(shape: Shape, tone: Tone) -> list[float]:
+    """Strong lines that are none of the tone's own."""
+    strongest = shape.lines[0].power if shape.lines else 0.0
+    others = []
+    for line in shape.lines:
+        number = line.frequency_hz / tone.frequency_hz
+        off_hz = abs(number - round(number)) * tone.frequency_hz
+        if line.power > 0.03 * strongest and (off_hz > 25.0 + 0.01 * line.frequency_hz or number < 0.7):
+            others.append(line.frequency_hz)
+    return others
+
+
+def findings_of(
+    shape: Shape, tone: Tone, breath: Breath, peak: float, range_hz: tuple[float, float] | None
+) -> tuple[Finding, ...]:
+    """Everything worth saying beside the verdict."""
+    level_dbfs = 10.0 * np.log10(max(sum(tone.line_power), 1e-30))
+    low_hz, high_hz = range_hz or (LOWEST_HZ, HIGHEST_HZ)
+    strongest = max(tone.line_power)
+    told = {
+        Finding.SLOW_TO_SPEAK: shape.attack_s > 0.15,
+        Finding.HISSY: breath.relative_db > -14.0,
+        Finding.WAVERS: (tone.spread_cents or 0.0) > 8.0,
+        Finding.DRIFTS: abs(tone.drift_cents) > 8.0,
+        Finding.FAINT: level_dbfs < -50.0,
+        Finding.NEAR_CLIPPING: peak > 0.9,
+        Finding.OUTSIDE_RANGE: not low_hz <= tone.frequency_hz <= high_hz,
+        Finding.WEAK_FUNDAMENTAL: tone.line_power[0] < 0.5 * strongest,
+    }
+    return tuple(finding for finding, holds in told.items() if holds)

@@ -1,0 +1,84 @@
+"""The ear of the stream: one hop at a time, what stands above the noise learned so far.
+
+Everything depends on whole hops alone, so the answer cannot depend on how the sound was cut into blocks.
+"""
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from acoustics.segment import LOUDEST_LINE_HZ
+from acoustics.spectrum import FRAME_HOPS, Array, frame_power, hop_length
+
+TONE_OVER_FLOOR = 20.0  # power ratios: 13 dB over the learned floor of that bin,
+TONE_OVER_BESIDE = 20.0  # and over the median of its neighbourhood, so that a clap is no tone
+BESIDE_HZ = 350.0
+LISTEN_FROM_HZ = 190.0
+FLOOR_RATE = 0.02  # of a hop: half a second to learn a floor
+BREATH_BAND_HZ = (500.0, 6000.0)
+BREATH_OVER_FLOOR = 4.0
+
+
+@dataclass(frozen=True)
+class Hop:
+    """What one hop held: its strongest line over the floor, and whether that is a tone or breath."""
+
+    line_power: float  # peak, per hertz, over the floor
+    tonal: bool
+    breathy: bool
+
+
+class Ear:
+    """Learns the floor, and tells what rises out of it."""
+
+    def __init__(self, sample_rate_hz: int) -> None:
+        self._rate_hz = sample_rate_hz
+        self.bin_hz = sample_rate_hz / (FRAME_HOPS * hop_length(sample_rate_hz))
+        self._low = int(LISTEN_FROM_HZ / self.bin_hz)
+        n_bins = FRAME_HOPS * hop_length(sample_rate_hz) // 2 + 1
+        self._high = min(n_bins - 1, int(LOUDEST_LINE_HZ / self.bin_hz))
+        self._breath = slice(*(min(n_bins, int(edge_hz / self.bin_hz)) for edge_hz in BREATH_BAND_HZ))
+        self._beside = int(BESIDE_HZ / self.bin_hz)
+        self._floor: Array | None = None
+        self._learned_hops = 0
+
+    @property
+    def floor(self) -> Array | None:
+        return self._floor
+
+    @property
+    def learned_s(self) -> float:
+        return self._learned_hops * hop_length(self._rate_hz) / self._rate_hz
+
+    def power(self, frame: NDArray[np.floating]) -> Array:
+        return frame_power(frame, self._rate_hz)
+
+    def hear(self, power: Array) -> Hop:
+        """Judge one frame against the floor as it stands; nothing is learned."""
+        if self._floor is None:
+            return Hop(0.0, False, False)
+        band, floor = power[self._low : self._high], self._floor[self._low : self._high]
+        excess = band - 3.0 * floor
+        k = int(np.argmax(excess))
+        breathy = float(np.sum(power[self._breath])) > BREATH_OVER_FLOOR * float(np.sum(self._floor[self._breath]))
+        tonal = bool(band[k] > TONE_OVER_FLOOR * floor[k]) and self._stands_out(power, self._low + k)
+        return Hop(max(float(excess[k]), 0.0), tonal, breathy)
+
+    def _stands_out(self, power: Array, k: int) -> bool:
+        beside = power[max(0, k - self._beside) : k + self._beside + 1]
+        return bool(power[k] > TONE_OVER_BESIDE * np.median(beside))
+
+    def learn(self, power: Array) -> None:
+        """Take a quiet frame into the floor."""
+        self._learned_hops += 1
+        if self._floor is None:
+            self._floor = power.copy()
+        else:
+            rate = max(FLOOR_RATE, 1.0 / (1.0 + self._learned_hops))
+            self._floor += rate * (power - self._floor)
+
+    def take_as_floor(self, power: Array) -> None:
+        """What sounds now is the room from here on: a fan was switched on, or off."""
+        self._floor = power.copy()
