@@ -34,6 +34,7 @@ class Settings:
     speech: bool = False
     blower: str = ""
     tolerance_cents: float = 5.0
+    boldness: Literal["careful", "even", "bold"] = "even"  # app.closeness.Boldness
     first_start_done: bool = False
     last_whistle: str | None = None
 
