@@ -7,8 +7,8 @@ from app.view import Caution, Stage
 LOCAL = "Your machine's manual and local rules come first."
 
 BLOWING = Caution(
-    "Short blows, and rest between them: hard blowing makes light-headed, so sit. It is loud: never at an ear; ear plugs "
-    "for whoever stands near.",
+    "Short blows, and rest between them: hard blowing makes light-headed, so sit. It is loud: never at an ear; ear plugs for "
+    "whoever stands near.",
     "NIOSH: 85 dBA for 8 hours, half the time for each 3 dB more. This whistle's own loudness has not been measured. "
     + LOCAL,
 )
@@ -23,8 +23,8 @@ TRIMMING = Caution(
     "Woodworking magazines; wood dust: IARC group 1, HSE Woodworking Sheet 30, OSHA. " + LOCAL,
 )
 DRILLING = Caution(
-    "Hold the blank in a clamp, never in the palm; peck and clear the flutes; smoke means stop. Full-face shield at the "
-    "lathe, no gloves or loose sleeves. Some woods sensitise: ask for yours.",
+    "Hold the blank in a clamp, never in the palm; peck and clear the flutes; smoke means stop. Full-face shield at "
+    "the lathe, no gloves or loose sleeves. Some woods sensitise: ask for yours.",
     "Turning magazines and national turning bodies; woods: HSE Woodworking Sheet 30. " + LOCAL,
 )
 VOICING = Caution(

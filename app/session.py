@@ -11,7 +11,7 @@ import uuid
 from collections import deque
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 from typing import Protocol
 
 from acoustics.tuning import Policy, Priors, Stop
@@ -208,7 +208,7 @@ class Session:
                         tell(effect)
 
     def _committed(self, record: Record) -> Event:
-        record = replace(record, id=self._new_id(), at_utc=datetime.now(timezone.utc).isoformat())
+        record = replace(record, id=self._new_id(), at_utc=datetime.now(UTC).isoformat())
         try:
             self._journal.append(record)
         except WorldError as trouble:
