@@ -1,0 +1,145 @@
+"""The face of the window: stick at the left, heading, page, keys; over them, when asked for, the room view or all keys."""
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
+
+from app.events import Typed
+from app.ui.heading import Heading, TroubleBand
+from app.ui.help_page import HelpPage
+from app.ui.keys_line import KeysLine
+from app.ui.length_field import LengthField
+from app.ui.page import Page
+from app.ui.painted import Drawn, TextBox
+from app.ui.room_view import RoomView
+from app.ui.story_stick import StoryStick
+from app.ui.theme import LIGHT, Dress
+from app.view import Stage, View
+
+MARGIN_PX = 22
+
+
+class Bench(QWidget):
+    """Lays its parts out by hand, so that each has exactly the room its words need."""
+
+    def __init__(
+        self, choose_stage: Callable[[Stage], None], choose_chamber: Callable[[str], None],
+        press: Callable[[str], None], typed: Callable[[Typed], None],
+    ) -> None:
+        super().__init__()
+        self.dress = Dress(LIGHT, 1.0, 1.0)
+        self.stick = StoryStick(choose_stage)
+        self.heading, self.trouble = Heading(), TroubleBand()
+        self.page = Page(choose_chamber)
+        self.scroll = QScrollArea()
+        self.scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self.scroll.setWidget(self.page)
+        self.scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.keys = KeysLine(press)
+        self.length = LengthField(typed)
+        self.room, self.help = RoomView(), HelpPage()
+        self._drawn = (self.stick, self.heading, self.trouble, self.page, self.keys, self.room, self.help)
+        for part in (self.stick, self.heading, self.trouble, self.scroll, self.keys, self.length, self.room, self.help):
+            part.setParent(self)
+
+    def show_view(self, view: View) -> None:
+        self.stick.show_stage(view.stage, view.stages_done)
+        self.heading.show_heading(view.title, view.subtitle, view.hearing, view.hearing_ok, view.conditions)
+        self.trouble.show_trouble(view.trouble)
+        self.page.show_view(view)
+        self.keys.show_keys(view.keys)
+        letter = next((row.letter for row in view.rows if row.meant), "")
+        self.room.show_sentence(letter, view.sentence)
+        if not view.may_type:
+            self.length.hide()
+        self.lay_out()
+
+    def wear(self, dress: Dress) -> None:
+        self.dress = dress
+        palette = self.palette()
+        palette.setColor(self.backgroundRole(), dress.palette["paper"])
+        self.setPalette(palette)
+        self.setAutoFillBackground(True)
+        for part in self._drawn:
+            part.wear(dress)
+        self.lay_out()
+
+    def covered(self) -> bool:
+        """Whether the room view or the page of keys lies over the bench."""
+        return self.room.isVisible() or self.help.isVisible()
+
+    def close_top(self) -> bool:
+        """Put away what lies on top; False when nothing does."""
+        for part in (self.help, self.room, self.length):
+            if part.isVisible():
+                part.hide()
+                self.lay_out()
+                self.window().setFocus()
+                return True
+        return False
+
+    def turn(self, name: str) -> None:
+        """Keys that change only what is shown."""
+        if name == "d":
+            self.page.blows.show_figures(not self.page.blows.shows_figures)
+            self.lay_out()
+        elif name in ("f", "?"):
+            part = self.room if name == "f" else self.help
+            part.setVisible(not part.isVisible())
+            part.raise_()
+        elif name in ("pgup", "pgdown"):
+            bar = self.scroll.verticalScrollBar()
+            bar.setValue(bar.value() + (1 if name == "pgdown" else -1) * round(self.scroll.height() * 0.8))
+
+    def open_length(self, text: str, units: str) -> None:
+        self.length.units = units
+        self.length.open_with(text)
+        self.lay_out()
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        self.lay_out()
+
+    def lay_out(self) -> None:
+        """Stick and heading from the top, keys from the foot, the page in what is left."""
+        margin_px = round(self.dress.px(MARGIN_PX))
+        top_px, foot_px = round(margin_px * 0.6), self.height() - round(margin_px * 0.6)
+        stick_px = round(self.stick.wanted_width())
+        self.stick.setGeometry(margin_px, top_px, stick_px, foot_px - top_px)
+        left_px = margin_px + stick_px + round(margin_px * 0.6)
+        width_px = max(50, self.width() - left_px - margin_px)
+        for part in (self.heading, self.trouble):
+            height_px = round(part.wanted_height(width_px))
+            part.setGeometry(left_px, top_px, width_px, height_px)
+            part.setVisible(height_px > 0)
+            top_px += height_px + (round(margin_px * 0.4) if height_px else 0)
+        keys_px = round(self.keys.wanted_height(width_px)) + 1
+        foot_px -= keys_px
+        self.keys.setGeometry(left_px, foot_px, width_px, keys_px)
+        foot_px -= round(margin_px * 0.3)
+        self._lay_out_page(left_px, top_px, width_px, max(40, foot_px - top_px))
+        if self.length.isVisible():
+            length_px = max(self.length.sizeHint().height(), self.length.heightForWidth(width_px))
+            self.length.setGeometry(left_px, foot_px - length_px, width_px, length_px)
+            self.length.raise_()
+        for cover in (self.room, self.help):
+            cover.setGeometry(self.rect())
+
+    def _lay_out_page(self, left_px: int, top_px: int, width_px: int, height_px: int) -> None:
+        self.scroll.setGeometry(left_px, top_px, width_px, height_px)
+        needed_px = self.page.arrange(width_px, height_px)
+        if needed_px > height_px:
+            width_px -= self.scroll.verticalScrollBar().sizeHint().width() + round(self.dress.px(6))
+            needed_px = self.page.arrange(width_px, height_px)
+        self.page.resize(width_px, round(needed_px))
+
+    def text_boxes(self) -> list[tuple[str, TextBox]]:
+        """(name of the part, words as last painted) for all visible parts."""
+        return [
+            (part.accessibleName(), box)
+            for part in self.findChildren(QWidget) if isinstance(part, Drawn) and part.isVisible()
+            for box in part.text_boxes()
+        ]

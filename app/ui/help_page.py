@@ -1,0 +1,65 @@
+"""Every key of the bench on one page, over the bench."""
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QMouseEvent
+
+from app.ui.painted import Painted, Pencil, words_height, words_width
+
+HEADING_PX = 26
+BODY_PX = 18
+KEYS = (
+    ("space", "I have done it; two short toots say the same"),
+    ("backspace", "forget the last blow, or the last “done”"),
+    ("escape", "one stage back; or close what lies on top"),
+    ("R", "I changed the voice of this chamber: its readings are set aside"),
+    ("N", "leave this chamber as it is, go on to the next"),
+    ("S", "the microphone or I moved: begin a new set"),
+    ("T, or a digit", "type a length off the calipers"),
+    ("D", "figures: cents, hertz, milliseconds"),
+    ("F", "room view: the sentence alone, to be read from afar"),
+    ("left, right", "the chamber before, the chamber after"),
+    ("ctrl and 1 to 7", "go to a stage"),
+    ("page up, page down", "see more, where the text is large"),
+    ("alt, or F10", "the menu"),
+    ("?", "this page"),
+)
+
+
+class HelpPage(Painted):
+    """The page closes by the same key, Escape or a click."""
+
+    def __init__(self) -> None:
+        super().__init__("All keys")
+        self.setAccessibleDescription("; ".join(f"{key}: {meaning}" for key, meaning in KEYS))
+        self.hide()
+
+    def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
+        self.hide()
+
+    def _body_design_px(self) -> float:
+        """The body's size, made smaller where the page would overflow."""
+        size = BODY_PX + 0.0
+        while size > 8 and self._needed_height(size) > self.height():
+            size -= 0.5
+        return size
+
+    def _key_width(self, design_px: float) -> float:
+        return max(words_width(key, self.dress.text_px(design_px), True) for key, _ in KEYS) + self.dress.px(24)
+
+    def _needed_height(self, design_px: float) -> float:
+        room_px = self.width() - 2 * self.dress.px(40) - self._key_width(design_px)
+        size_px = self.dress.text_px(design_px)
+        rows_px = sum(words_height(meaning, size_px, room_px) + self.dress.px(7) for _, meaning in KEYS)
+        return rows_px + self.dress.text_px(design_px * 1.4) * 1.6 + 2 * self.dress.px(24)
+
+    def draw(self, pencil: Pencil) -> None:
+        pencil.painter.fillRect(self.area(), pencil.palette["paper"])
+        size, pad_px, top_px = self._body_design_px(), self.dress.px(40), self.dress.px(24)
+        heading = QRectF(pad_px, top_px, self.width() - 2 * pad_px, self.height())
+        top_px += pencil.words(heading, "All keys", min(HEADING_PX, size * 1.4), bold=True) + self.dress.px(8)
+        key_px = self._key_width(size)
+        for key, meaning in KEYS:
+            pencil.words(QRectF(pad_px, top_px, key_px, self.height()), key, size, bold=True)
+            frame = QRectF(pad_px + key_px, top_px, self.width() - 2 * pad_px - key_px, self.height())
+            top_px += pencil.words(frame, meaning, size) + self.dress.px(7)

@@ -1,0 +1,107 @@
+"""The menu: everything that is not done many times an hour. What opens a sheet is told to whoever listens."""
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu
+
+from acoustics.tuning import Stop
+from app.events import Route, RouteChosen, StopChosen
+from app.view import Stage
+
+if TYPE_CHECKING:
+    from app.ui.window import BenchWindow
+
+TEXT_SCALES = (1.0, 1.25, 1.5, 1.75, 2.0)
+
+
+class Menus:
+    """Built once; ticks follow the settings."""
+
+    def __init__(self, window: BenchWindow) -> None:
+        self._window = window
+        self._choices: list[tuple[str, Any, QAction]] = []
+        bar = window.menuBar()
+        bar.setAccessibleName("Menu")
+        self._fill_whistle(bar.addMenu("&Whistle"))
+        self._fill_chamber(bar.addMenu("&Chamber"))
+        self._fill_way(bar.addMenu("Wa&y"))
+        self._fill_screen(bar.addMenu("&Screen"))
+        self._fill_sound(bar.addMenu("&Ear"))
+        self.follow_settings()
+
+    def follow_settings(self) -> None:
+        for field, value, action in self._choices:
+            action.setChecked(getattr(self._window.settings, field) == value)
+
+    def _fill_whistle(self, menu: QMenu) -> None:
+        asked = self._window
+        _add(menu, "&Open a whistle…", asked.open_asked.emit, QKeySequence.StandardKey.Open)
+        _add(menu, "&New whistle…", asked.new_asked.emit, QKeySequence.StandardKey.New)
+        _add(menu, "&Practice on an invented whistle", asked.practice_asked.emit)
+        menu.addSeparator()
+        _add(menu, "&Close the bench", self._window.close, QKeySequence.StandardKey.Quit)
+
+    def _fill_chamber(self, menu: QMenu) -> None:
+        window = self._window
+        _add(menu, "I have &done it\tSpace", lambda: window.press_named("space"))
+        _add(menu, "&Forget the last blow\tBackspace", lambda: window.press_named("backspace"))
+        _add(menu, "One stage &back\tEsc", lambda: window.press_named("escape"))
+        _add(menu, "I changed the &voice of this chamber\tR", lambda: window.press_named("r"))
+        _add(menu, "&Leave it as it is, go on\tN", lambda: window.press_named("n"))
+        _add(menu, "Begin a new &set\tS", lambda: window.press_named("s"))
+        _add(menu, "&Type a length…\tT", lambda: window.press_named("t"))
+        stages = menu.addMenu("&Go to stage")
+        for number, stage in enumerate(Stage, start=1):
+            _add(stages, f"&{number} {stage.value}", lambda _=False, s=stage: window.choose_stage(s))
+
+    def _fill_way(self, menu: QMenu) -> None:
+        post = self._window.post
+        for words, route in (("&Slide a tailed plug to its note", Route.SLIDE), ("&Trim a flush plug", Route.TRIM)):
+            _add(menu, words, lambda _=False, r=route: post(RouteChosen(r)))
+        menu.addSection("First reading")
+        for words, stop in (("With a s&lug", Stop.SLUG), ("With a flat faced s&crap", Stop.FLAT),
+                            ("With a &finger", Stop.FINGER)):
+            _add(menu, words, lambda _=False, s=stop: post(StopChosen(s)))
+        menu.addSeparator()
+        _add(menu, "&Air in the shop…", self._window.air_asked.emit)
+
+    def _fill_screen(self, menu: QMenu) -> None:
+        window = self._window
+        _add(menu, "&Room view\tF", lambda: window.press_named("f"))
+        _add(menu, "Fi&gures\tD", lambda: window.press_named("d"))
+        _add(menu, "Whole &screen", window.toggle_whole_screen, QKeySequence(QKeySequence.StandardKey.FullScreen))
+        self._add_choices(menu.addMenu("&Light or dark"), "theme",
+                          (("&Light", "light"), ("&Dark", "dark"), ("As the &system", "system")))
+        self._add_choices(menu.addMenu("&Text size"), "text_scale",
+                          tuple((f"{scale * 100:.0f} %", scale) for scale in TEXT_SCALES))
+        self._add_choices(menu.addMenu("&Units"), "units",
+                          (("&Millimetres", "mm"), ("&Inch fractions", "inch"), ("&Both", "both")))
+        menu.addSeparator()
+        _add(menu, "&Preferences…", window.preferences_asked.emit, QKeySequence(QKeySequence.StandardKey.Preferences))
+        _add(menu, "All &keys\t?", lambda: window.press_named("?"))
+
+    def _fill_sound(self, menu: QMenu) -> None:
+        _add(menu, "&Microphone…", self._window.microphone_asked.emit)
+        _add(menu, "I or the microphone &moved\tS", lambda: self._window.press_named("s"))
+
+    def _add_choices(self, menu: QMenu, field: str, choices: tuple[tuple[str, Any], ...]) -> None:
+        group = QActionGroup(menu)
+        for words, value in choices:
+            action = _add(menu, words, lambda _=False, v=value: self._choose(field, v))
+            action.setCheckable(True)
+            group.addAction(action)
+            self._choices.append((field, value, action))
+
+    def _choose(self, field: str, value: Any) -> None:
+        self._window.change_settings(replace(self._window.settings, **{field: value}))
+
+
+def _add(menu: QMenu, words: str, do: Any, shortcut: QKeySequence | QKeySequence.StandardKey | None = None) -> QAction:
+    action = menu.addAction(words)
+    action.triggered.connect(do)
+    if shortcut is not None:
+        action.setShortcut(shortcut)
+    return action

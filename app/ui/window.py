@@ -1,0 +1,152 @@
+"""The bench: one window that shows a view and turns keys and clicks into the walk's events. It knows nothing else."""
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import QMainWindow
+
+from app.events import ChamberChosen, Event, Key, Pressed, StageChosen, Typed
+from app.settings import Settings
+from app.ui.bench import Bench
+from app.ui.breath_line import BreathPoint
+from app.ui.menus import Menus
+from app.ui.painted import TextBox
+from app.ui.theme import DESIGN_HEIGHT_PX, DESIGN_WIDTH_PX, Dress, palette_for
+from app.ui.window_style import window_style
+from app.view import Stage, View
+
+WALK_KEYS = {"space": Key.DONE, "backspace": Key.FORGET, "r": Key.VOICE, "n": Key.NEXT, "s": Key.NEW_SET}
+SHORTCUTS = ("Space", "Backspace", "Escape", "R", "N", "S", "T", "D", "F", "?", "Left", "Right", "PgUp", "PgDown")
+MENU_DESIGN_PX = 26
+
+
+class BenchWindow(QMainWindow):
+    """Shows views and breath, posts events.
+
+    Signals: `open_asked`, `new_asked`, `practice_asked`, `microphone_asked`, `air_asked`, `preferences_asked`: a sheet
+    is wanted; `settings_changed(Settings)`: the maker chose light or dark, a text size or a unit; `closed`.
+    """
+
+    open_asked = Signal()
+    new_asked = Signal()
+    practice_asked = Signal()
+    microphone_asked = Signal()
+    air_asked = Signal()
+    preferences_asked = Signal()
+    settings_changed = Signal(object)
+    closed = Signal()
+
+    def __init__(self, post: Callable[[Event], None], settings: Settings) -> None:
+        super().__init__()
+        self.setWindowTitle("Whistlewright")
+        self.setAccessibleName("Whistlewright, the bench")
+        self.post = post
+        self.settings = settings
+        self.view: View | None = None
+        self.bench = Bench(self.choose_stage, self.choose_chamber, self.press_named, self.send_typed)
+        self.setCentralWidget(self.bench)
+        self._menus = Menus(self)
+        for name in SHORTCUTS:
+            shortcut = QShortcut(QKeySequence(name), self)
+            shortcut.activated.connect(lambda n=name: self.press_named(n.lower()))
+        for number, stage in enumerate(Stage, start=1):
+            shortcut = QShortcut(QKeySequence(f"Ctrl+{number}"), self)
+            shortcut.activated.connect(lambda s=stage: self.choose_stage(s))
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.resize(DESIGN_WIDTH_PX, DESIGN_HEIGHT_PX)
+        self._dress()
+
+    # ---- what is shown -------------------------------------------------------------------------------------------
+    def show_view(self, view: View) -> None:
+        """Paint this view; an equal one changes nothing."""
+        if view == self.view:
+            return
+        self.view = view
+        self.setWindowTitle(f"{view.title} - Whistlewright" if view.title else "Whistlewright")
+        self.bench.show_view(view)
+
+    def show_breath(self, points: Iterable[BreathPoint]) -> None:
+        self.bench.page.breath.show_breath(points)
+
+    def change_settings(self, settings: Settings) -> None:
+        """Dress by these and tell whoever keeps them."""
+        self.apply_settings(settings)
+        self.settings_changed.emit(settings)
+
+    def apply_settings(self, settings: Settings) -> None:
+        self.settings = settings
+        self._menus.follow_settings()
+        self._dress()
+
+    def text_boxes(self) -> list[tuple[str, TextBox]]:
+        """Every piece of text on the bench as last painted, with the name of the part that bears it."""
+        return self.bench.text_boxes()
+
+    # ---- what is meant -------------------------------------------------------------------------------------------
+    def press_named(self, name: str) -> None:
+        """A key, by the name it bears on the line of keys; clicks on that line come here too."""
+        bench = self.bench
+        if name == "escape":
+            if not bench.close_top():
+                self.post(Pressed(Key.BACK))
+        elif bench.covered() and name not in ("f", "?"):
+            bench.close_top()
+        elif name in WALK_KEYS:
+            self.post(Pressed(WALK_KEYS[name]))
+        elif name == "t":
+            self.open_length("")
+        elif name in ("left", "right"):
+            self._choose_beside(1 if name == "right" else -1)
+        else:
+            bench.turn(name)
+
+    def choose_stage(self, stage: Stage) -> None:
+        self.post(StageChosen(stage))
+
+    def choose_chamber(self, letter: str) -> None:
+        self.post(ChamberChosen(letter))
+
+    def send_typed(self, typed: Typed) -> None:
+        self.setFocus()
+        self.post(typed)
+
+    def open_length(self, text: str) -> None:
+        """The field for a length, when one is understood now."""
+        if self.view is not None and self.view.may_type:
+            self.bench.open_length(text, self.settings.units)
+
+    def toggle_whole_screen(self) -> None:
+        self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
+
+    def _choose_beside(self, step: int) -> None:
+        """The chamber before or after the one that is meant."""
+        rows = self.view.rows if self.view else ()
+        if rows:
+            at = next((number for number, row in enumerate(rows) if row.meant), -step if step > 0 else 0)
+            self.choose_chamber(rows[(at + step) % len(rows)].letter)
+
+    # ---- Qt ------------------------------------------------------------------------------------------------------
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A digit begins a length."""
+        if event.text().isdigit() and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.open_length(event.text())
+        else:
+            super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._dress()
+
+    def closeEvent(self, event: object) -> None:
+        self.closed.emit()
+        super().closeEvent(event)  # type: ignore[arg-type]
+
+    def _dress(self) -> None:
+        """Scale everything to the window."""
+        unit_px = max(0.4, min(self.width() / DESIGN_WIDTH_PX, self.height() / DESIGN_HEIGHT_PX))
+        dress = Dress(palette_for(self.settings.theme), unit_px, self.settings.text_scale, self.settings.units == "inch")
+        if dress != self.bench.dress or not self.styleSheet():
+            self.setStyleSheet(window_style(dress))
+            self.bench.wear(dress)

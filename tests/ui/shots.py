@@ -1,0 +1,87 @@
+"""Pictures of the bench at every stage: ``python -m tests.ui.shots OUTDIR``; prints how tall its capitals are."""
+from __future__ import annotations
+
+import os
+import sys
+from dataclasses import replace
+from pathlib import Path
+from types import SimpleNamespace
+
+from tests.ui.sample_views import ALL, CUT, SIX, TRIM
+
+SCREEN_DIAGONAL_MM = 14 * 25.4  # a 14-inch screen, 16:10
+SHARE_OF_DISTANCE = 200  # letters at least this share of the distance: common practice, see docs
+
+
+def invented_breath() -> list[SimpleNamespace]:
+    """Three blows of two seconds, 25 points a second; invented."""
+    import math
+
+    points = []
+    for step in range(250):
+        at_s = step / 25
+        into_s = (at_s % 3.3) - 0.6
+        if 0 <= into_s <= 2.0:
+            level = -20 - 35 * math.exp(-into_s / 0.08) + 0.4 * math.sin(step * 1.3)
+            heard = 887 * 2 ** ((4 * math.sin(step * 0.9) + 3 * math.sin(step * 0.31)) / 1200) if into_s > 0.1 else None
+            points.append(SimpleNamespace(at_s=at_s, level_dbfs=level, heard_hz=heard))
+        elif points and points[-1].at_s == (step - 1) / 25:
+            points.append(SimpleNamespace(at_s=at_s, level_dbfs=-62.0, heard_hz=None))
+    return points
+
+
+def mm_per_px(width_px: int) -> float:
+    return SCREEN_DIAGONAL_MM / (1 + (10 / 16) ** 2) ** 0.5 / width_px
+
+
+def report(name: str, cap_px: float, width_px: int) -> None:
+    cap_mm = cap_px * mm_per_px(width_px)
+    print(f"{name:24} capitals {cap_px:6.1f} px = {cap_mm:5.1f} mm, read at {cap_mm * SHARE_OF_DISTANCE / 1000:.1f} m")
+
+
+def main(out: Path) -> None:
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from PySide6.QtWidgets import QApplication
+
+    from app.settings import Settings
+    from app.ui.window import BenchWindow
+
+    app = QApplication.instance() or QApplication([])
+    out.mkdir(parents=True, exist_ok=True)
+    window = BenchWindow(lambda event: None, Settings(theme="light", units="both"))
+    window.show()
+    window.show_breath(invented_breath())
+
+    def shoot(name: str, cap_px: float | None = None) -> None:
+        app.processEvents()
+        window.grab().save(str(out / f"{name}.png"))
+        cap_px = window.bench.page.sentence.cap_height_px() if cap_px is None else cap_px
+        report(name, cap_px, window.width())
+
+    for theme in ("light", "dark"):
+        window.apply_settings(Settings(theme=theme))
+        for name, view in ALL.items():
+            window.show_view(view)
+            shoot(f"{name}-{theme}")
+        window.show_view(TRIM)
+        for key, name in (("f", "room"), ("?", "keys"), ("d", "figures")):
+            window.press_named(key)
+            shoot(f"{name}-{theme}", window.bench.room.cap_height_px() if key == "f" else None)
+            window.press_named(key)
+    for scale in (1.25, 1.5, 2.0):
+        window.apply_settings(Settings(theme="light", text_scale=scale))
+        for name, view in (("trim", TRIM), ("six", SIX)):
+            window.show_view(view)
+            shoot(f"{name}-{scale * 100:.0f}")
+    window.apply_settings(Settings(theme="light", units="inch"))
+    window.show_view(replace(CUT, closer=replace(CUT.closer, jaws_text="1/8 in long on purpose")))
+    window.press_named("t")
+    shoot("typing-inch")
+    window.press_named("escape")
+    window.show_view(TRIM)
+    window.resize(3840, 2160)
+    shoot("trim-3840")
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))
