@@ -29,9 +29,6 @@ class Sitting:
     id: str
     units: str = "mm"
     blower: str = ""
-    neighbours_shut: bool = True
-    mouthpiece_on: bool = True
-    cap_on: bool = False
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,8 @@
-"""The caution that stands beside each step, with its authority. None of them replaces local rules or training."""
+"""What stands beside each step: the caution with its authority, and short advice. Neither replaces local rules."""
 from __future__ import annotations
 
-from app.events import Task
+from acoustics.tuning import Stop
+from app.events import Request, Route, Task
 from app.view import Caution, Stage
 
 LOCAL = "Your machine's manual and local rules come first."
@@ -51,3 +52,28 @@ def caution_for(stage: Stage, task: Task) -> Caution:
     if task is Task.REPAIR:
         return SEALING
     return {Stage.LAY_OUT: DRILLING, Stage.VOICE: VOICING, Stage.GLUE: GLUING}.get(stage, BLOWING)
+
+
+def standing_advice(request: Request, route: Route, first_cut: bool) -> tuple[str, ...]:
+    """Short lines of craft for this step: common practice, no source."""
+    if request.task is Task.CUT and first_cut:
+        return (
+            "Are the fipples glued? Only then cut.",
+            "Is the body's plug end finished? Sanding it later moves every mark.",
+        )
+    match request.task:
+        case Task.BLOW | Task.RESEAT if request.stop is Stop.FINGER:
+            return ("Press a finger pad over the whole bore.", "Tape the other windows, stop their ends.")
+        case Task.CUT if route is Route.SLIDE:
+            return ("Leave a tail on the plug: it comes out by its tail.", "Chamfer its edge now or never.")
+        case Task.CUT:
+            return ("Say how it comes out before it goes in: a tail, a screw eye.", "Chamfer its edge now or never.")
+        case Task.TRIM:
+            return ("Plug out: pull by its tail. Never push through the window.", "Check that the face is square.")
+        case Task.SLIDE:
+            return ("Read the mark where the tail leaves the bore.",)
+        case Task.MARK:
+            return ("Saw the tail after the glue has cured.",)
+        case Task.SET_STOP:
+            return ("Grease the slug so that it seals and slides.",)
+    return ()

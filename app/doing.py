@@ -11,6 +11,8 @@ from app.bench import Asked, State
 from app.events import (
     AirTold,
     ChamberChosen,
+    Condition,
+    ConditionTold,
     Event,
     Heard,
     Key,
@@ -59,6 +61,8 @@ def answer(state: State, event: Event) -> Answer:
             return "", (_step(state, "route", None, route.value),)
         case StopChosen(stop):
             return "", (_step(state, "stop", None, stop.value),)
+        case ConditionTold(condition, holds):
+            return "", (_step(state, condition.value, None, "yes" if holds else "no"),)
         case AirTold(temperature_c, _):
             return "", (_step(state, "air", None, "told" if temperature_c is not None else "none", temperature_c),)
     return "", ()
@@ -76,6 +80,8 @@ def follow_up(state: State, record: Record) -> Sequence[Record]:
     advice = state.place.advice[chamber.letter]
     if not told or state.request.task is Task.MARK or not settled(advice, state.sitting.units):
         return ()
+    if Condition.MOUTHPIECE_ON not in state.place.conditions:
+        return ()  # lips on the windway guide a cut, they never finish a plug
     return (_step(state, "accepted", chamber.letter, "", advice.deviation_cents),)
 
 

@@ -119,6 +119,20 @@ class StopChosen:
     stop: Stop
 
 
+class Condition(StrEnum):
+    """What is the same from blow to blow until the maker says otherwise; each reading is stamped with all of them."""
+
+    MOUTHPIECE_ON = "mouthpiece_on"
+    CAP_ON = "cap_on"
+    NEIGHBOURS_SHUT = "neighbours_shut"
+
+
+@dataclass(frozen=True)
+class ConditionTold:
+    condition: Condition
+    holds: bool
+
+
 @dataclass(frozen=True)
 class AirTold:
     temperature_c: float | None
@@ -156,7 +170,7 @@ class NotConfirmed:
 
 
 Event = (
-    Heard | Tooted | Noticed | Pressed | Typed | StageChosen | ChamberChosen | RouteChosen | StopChosen | AirTold
+    Heard | Tooted | Noticed | Pressed | Typed | StageChosen | ChamberChosen | RouteChosen | StopChosen | ConditionTold | AirTold
     | Passed | LevelHeard | Troubled | Confirmed | NotConfirmed
 )
 

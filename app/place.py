@@ -11,7 +11,7 @@ from enum import StrEnum
 
 from acoustics.tuning import Action, Advice, Belief, Plan, Policy, Priors, Stop, advise, fit
 from acoustics.units import shift_hz
-from app.events import Route
+from app.events import Condition, Route
 from app.evidence import evidence
 from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged
 from app.view import Stage
@@ -64,6 +64,7 @@ class Place:
     route: Route
     first_stop: Stop
     temperature_c: float | None
+    conditions: frozenset[Condition]
     chambers: Mapping[str, Chamber]
     plan: Plan  # with targets moved to the home chamber's own pitch
     belief: Belief
@@ -92,7 +93,7 @@ def place(plan: Plan, records: Sequence[Record], policy: Policy, priors: Priors)
     finished = all(c.status is Status.ON_NOTE for c in chambers.values())
     stage, letter = _focus(records, chambers) or _natural(letters, chambers)
     return Place(
-        stage, letter, route, _first_stop(records), temperature_c, chambers, moved, belief, advice, home_cents, finished
+        stage, letter, route, _first_stop(records), temperature_c, _conditions(records), chambers, moved, belief, advice, home_cents, finished
     )
 
 
@@ -113,6 +114,15 @@ def _first_stop(records: Sequence[Record]) -> Stop:
 def _temperature(records: Sequence[Record]) -> float | None:
     told = _steps(records, "air")
     return told[-1].value if told else None
+
+
+def _conditions(records: Sequence[Record]) -> frozenset[Condition]:
+    holds = {Condition.MOUTHPIECE_ON: True, Condition.NEIGHBOURS_SHUT: True, Condition.CAP_ON: False}
+    for condition in Condition:
+        told = _steps(records, condition.value)
+        if told:
+            holds[condition] = told[-1].text == "yes"
+    return frozenset(condition for condition, yes in holds.items() if yes)
 
 
 def _chamber(letter: str, records: Sequence[Record]) -> Chamber:

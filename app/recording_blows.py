@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from app.bench import Asked, State
-from app.events import Heard, Task
+from app.events import Condition, Heard, Task
 from app.place import SET_GAP_S
 from app.records import BlowTaken, PlugSet, Record, StepTaken
 
@@ -22,8 +22,9 @@ def blow_record(state: State, asked: Asked, event: Heard, warm_up: bool, in_doub
         depth_sd_mm=closure.depth_sd_mm if closure else 0.0, depth_measured=measured,
         sitting_id=state.sitting.id, set_id=set_id, seating=seating,
         voicing_epoch=where.chambers[asked.expecting.letter].epoch,
-        neighbours_shut=state.sitting.neighbours_shut, mouthpiece_on=state.sitting.mouthpiece_on,
-        cap_on=state.sitting.cap_on, blower=state.sitting.blower,
+        neighbours_shut=Condition.NEIGHBOURS_SHUT in where.conditions,
+        mouthpiece_on=Condition.MOUTHPIECE_ON in where.conditions, cap_on=Condition.CAP_ON in where.conditions,
+        blower=state.sitting.blower,
         temperature_c=where.temperature_c, relative_humidity=None, at_s=event.at_s,
         verdict=blow.verdict.value, usable=blow.usable, warm_up=warm_up,
         frequency_hz=blow.frequency_hz, heard_hz=blow.heard_hz, standard_error_cents=blow.standard_error_cents,

@@ -9,14 +9,16 @@ from acoustics.tuning import Action, Advice, ChamberPlan, Stop
 from acoustics.units import MM_PER_INCH
 from app import wording
 from app.bench import State
-from app.cautions import caution_for
-from app.events import Request, Route, Task
-from app.place import Chamber, Status
+from app.cautions import caution_for, standing_advice
+from app.events import Condition, Request, Route, Task
+from app.place import WARM_UP_BLOWS, Chamber, Status
 from app.records import BlowTaken
 from app.source import Hearing
 from app.view import BoreEnd, Breath, ChamberRow, Closer, Face, Section, Stage, View
 
 SHOWN_BLOWS = 7
+REST_AFTER_BLOWS = 5
+REST_WINDOW_S = 40.0
 ROD_ALLOWANCE_MM = 5.0  # a rod is sawn this much longer than its plug
 
 
@@ -43,7 +45,7 @@ def view(state: State) -> View:
         why=_why(state, advice),
         blows=_blows(state, advice),
         caution=caution_for(where.stage, request.task),
-        asides=_asides(request, where.route),
+        asides=_asides(state, request, where.route),
         level=wording.LEVEL_WORDS.get(state.level, ""),
         keys=f"space: {wording.done_words(request)} · backspace: forget that blow · R: I changed the voice · N: go on",
         figures=_figures(state, advice),
@@ -78,7 +80,10 @@ def _note(state: State, letter: str) -> str:
 def _conditions(state: State) -> str:
     told = state.place.temperature_c
     air = f"shop {told:.1f} °C" if told is not None else "no thermometer: intervals only"
-    parts = [air, "mouthpiece on" if state.sitting.mouthpiece_on else "mouthpiece off"]
+    holding = state.place.conditions
+    parts = [air, "mouthpiece on" if Condition.MOUTHPIECE_ON in holding else "mouthpiece off"]
+    parts += ["cap on"] if Condition.CAP_ON in holding else []
+    parts += [] if Condition.NEIGHBOURS_SHUT in holding else ["neighbours open"]
     if state.place.home_cents is not None:
         parts.append(f"{state.whistle.letters[0]} is home")
     return " · ".join(parts)
@@ -159,8 +164,18 @@ def _why(state: State, advice: Advice) -> str:
     if state.last_blow is not None and not state.last_blow.usable:
         return f"Last blow: {wording.blow_reason(state.last_blow)}."
     if state.request.task in (Task.BLOW, Task.RESEAT) and advice.heard_hz is None:
+        if not state.place.chamber.plug and not state.place.chamber.first:
+            return _before_first_blow(state)
         return "Tape the windows of the others, or they speak too." if not state.place.chamber.plug else ""
     return wording.why_text(advice, _note(state, state.place.letter), state.sitting.units)
+
+
+def _before_first_blow(state: State) -> str:
+    usable = sum(1 for b in state.standing if isinstance(b, BlowTaken) and b.usable and b.sitting_id == state.sitting.id)
+    left = WARM_UP_BLOWS - usable
+    if left > 0:
+        return f"{'Two' if left == 2 else 'One more'} to warm up, heard but not counted. Playing breath, about a second."
+    return "Tape the windows of the others, or they speak too."
 
 
 # ---- the blows panel -----------------------------------------------------------------------------------------------
@@ -207,23 +222,17 @@ def _wish(advice: Advice, request: Request) -> str:
     return f"{advice.more_blows} more would let the cut be bolder"
 
 
-def _asides(request: Request, route: Route) -> tuple[str, ...]:
-    match request.task:
-        case Task.BLOW | Task.RESEAT if request.stop is Stop.FINGER:
-            return ("Press a finger pad over the whole bore.", "Tape the other windows, stop their ends.")
-        case Task.CUT if route is Route.SLIDE:
-            return ("Leave a tail on the plug: it comes out by its tail.", "Chamfer its edge now or never.")
-        case Task.CUT:
-            return ("Say how it comes out before it goes in: a tail, a screw eye.", "Chamfer its edge now or never.")
-        case Task.TRIM:
-            return ("Plug out: pull by its tail. Never push through the window.", "Check that the face is square.")
-        case Task.SLIDE:
-            return ("Read the mark where the tail leaves the bore.",)
-        case Task.MARK:
-            return ("Saw the tail after the glue has cured.",)
-        case Task.SET_STOP:
-            return ("Grease the slug so that it seals and slides.",)
-    return ()
+def _asides(state: State, request: Request, route: Route) -> tuple[str, ...]:
+    """Short standing advice of this step; a rest and a missing mouthpiece come first."""
+    urgent = []
+    blown = [b for b in state.standing if isinstance(b, BlowTaken) and b.sitting_id == state.sitting.id]
+    if sum(1 for b in blown if b.at_s > state.now_s - REST_WINDOW_S) >= REST_AFTER_BLOWS:
+        urgent.append("Rest a minute: wipe the windway, let your ears and breath recover.")
+    settled_now = state.place.stage is Stage.TRIM and state.place.advice[state.place.letter].action is Action.LEAVE
+    if settled_now and Condition.MOUTHPIECE_ON not in state.place.conditions:
+        urgent.append("Put the mouthpiece on: the last reading wants it.")
+    first_cut = not any(chamber.plug for chamber in state.place.chambers.values())
+    return (*urgent, *standing_advice(request, route, first_cut))
 
 
 def _figures(state: State, advice: Advice) -> tuple[str, ...]:
