@@ -11,18 +11,19 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from statistics import NormalDist
 
 from acoustics.belief import Belief, ChamberBelief, ClosureReading, Prediction
-from acoustics.evidence import ChamberPlan, Closure, Stop
+from acoustics.constants import CENTS_PER_LOG
+from acoustics.evidence import ChamberPlan, Closure, Priors, Stop
+from acoustics.outlook import Outlook, Stakes, outlook
 
-_NORMAL = NormalDist()
 _FIRST_BLOWS = 3
 _LEAST_BLOWS = 2
 _MOST_BLOWS = 12  # on one closure; after these a decision is made with what there is
-_LEAVE_CHANCE = 0.95
 _DEEPEST_PUSH_MM = 3.0  # a plug further in than this is better lengthened by a disc
 _SLIDE_START_SD = 1.5
+_SHARPEST_AIM_CENTS = 40.0
+_WHOLE_CENTS = 0.5  # a cut that aims no further than this from the note is called whole
 
 
 class Action(StrEnum):
@@ -96,6 +97,7 @@ class _Case:
     chamber: ChamberPlan
     belief: ChamberBelief
     policy: Policy
+    priors: Priors
     blow_sd_cents: float
     closure: Closure | None = None
     reading: ClosureReading | None = None
@@ -122,9 +124,9 @@ def _case(
     belief: Belief, policy: Policy, chamber: ChamberPlan, about: ChamberBelief, closure: Closure | None
 ) -> _Case:
     if closure is None:
-        return _Case(chamber, about, policy, belief.blow_sd_cents)
+        return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents)
     now = belief.predict(chamber, closure)
-    return _Case(chamber, about, policy, belief.blow_sd_cents, closure, belief.readings.get(closure.id), now)
+    return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, closure, belief.readings.get(closure.id), now)
 
 
 def _advise_one(case: _Case) -> Advice:
@@ -137,76 +139,107 @@ def _advise_one(case: _Case) -> Advice:
     may_ask = n_blows < _MOST_BLOWS
     if may_ask and case.reading.n_believed < 0.5 * n_blows:
         return _present(case, Action.BLOW_AGAIN, Why.SUSPECT, more_blows=_FIRST_BLOWS)
-    return _on_its_note(case, may_ask) or _move(case, may_ask)
+    return _least_loss(case, case.reading, case.now, may_ask)
 
 
 def _first_plug(case: _Case) -> Advice:
-    about = case.belief
+    about, policy = case.belief, case.policy
     if about.n_blows < _LEAST_BLOWS:
         why = Why.TOO_LOOSE if about.n_blows else Why.NO_READING
         return _absent(case, Action.BLOW_AGAIN, why, None, more_blows=_FIRST_BLOWS - about.n_blows)
     if about.target_depth_mm is None:
         return _absent(case, Action.BORE_TOO_SHORT, Why.TARGET_OUT_OF_REACH, None)
-    sd_mm = math.hypot(about.target_depth_sd_mm, case.policy.cut_sd_mm)
-    if case.policy.sliding:
+    if policy.sliding:
+        sd_mm = math.hypot(about.target_depth_sd_mm, policy.cut_sd_mm)
         return _absent(case, Action.CUT, Why.FIRST_PLUG_LONG, about.target_depth_mm - _SLIDE_START_SD * sd_mm)
     slope = _cents_per_mm(case)
-    long_mm = _sharp_aim_cents(case.policy, sd_mm * slope) / slope
+    sd_cents = about.target_depth_sd_mm * slope
+    ahead = outlook(_stakes(case, slope, policy.cut_sd_mm))
+    aim_cents, _ = ahead.best_aim(sd_cents, ahead.lowest_aim_cents(sd_cents), _SHARPEST_AIM_CENTS)
+    long_mm = (aim_cents + policy.held_back_cents) / slope
     return _absent(case, Action.CUT, Why.FIRST_PLUG_LONG, about.target_depth_mm + long_mm)
 
 
-def _on_its_note(case: _Case, may_ask: bool) -> Advice | None:
-    """Leave, when the plug is within tolerance as well as can be told."""
-    assert case.now is not None
-    assert case.reading is not None
-    tolerance = case.policy.tolerance_cents
-    now = case.now
-    spread = NormalDist(0.0, max(now.sd_cents, 1e-9))
-    off_cents = now.deviation_cents - case.policy.held_back_cents
-    chance = spread.cdf(tolerance - off_cents) - spread.cdf(-tolerance - off_cents)
-    if chance >= _LEAVE_CHANCE or (abs(off_cents) <= tolerance and not may_ask):
-        if case.reading.n_seatings < 2 and may_ask:
-            return _present(case, Action.BLOW_AGAIN, Why.RESEAT_FIRST, more_blows=_LEAST_BLOWS)
-        why = Why.ON_ITS_NOTE if abs(off_cents) > now.sd_cents else Why.BELOW_BREATH
-        return _present(case, Action.LEAVE, why)
-    if abs(off_cents) <= tolerance and may_ask:
-        why = Why.RESEAT_FIRST if case.reading.n_seatings < 2 else Why.TOO_LOOSE
-        return _present(case, Action.BLOW_AGAIN, why, more_blows=_LEAST_BLOWS)
-    return None
-
-
-def _move(case: _Case, may_ask: bool) -> Advice:
-    assert case.now is not None
+def _least_loss(case: _Case, reading: ClosureReading, now: Prediction, may_ask: bool) -> Advice:
+    """Leave, move or blow again, whichever promises the least loss."""
     assert case.closure is not None
-    now = case.now
-    if now.deviation_cents < 0.0:
-        if case.policy.sliding or case.closure.stop is Stop.SLUG:
-            return _present(case, Action.PUSH_IN, Why.FLAT, -now.deviation_cents)
-        deep = -now.deviation_cents / now.per_depth_cents_per_mm > _DEEPEST_PUSH_MM
-        return _present(case, Action.ADD_DISC if deep else Action.PUSH_IN, Why.FLAT, -now.deviation_cents)
-    if case.policy.sliding or case.closure.stop is Stop.SLUG:
-        return _present(case, Action.DRAW_OUT, Why.FULL_AMOUNT, now.deviation_cents)
-    landing_sd_cents = math.hypot(now.sd_cents, case.policy.cut_sd_mm * now.per_depth_cents_per_mm)
-    aim_cents = _sharp_aim_cents(case.policy, landing_sd_cents)
-    if now.deviation_cents <= aim_cents:
-        if may_ask:
-            return _present(case, Action.BLOW_AGAIN, Why.TOO_LOOSE, more_blows=_FIRST_BLOWS)
-        return _present(case, Action.LEAVE, Why.BELOW_BREATH)
-    why = Why.FULL_AMOUNT if aim_cents <= 0.0 else Why.HALF_ON_PURPOSE
-    return _present(case, Action.TRIM, why, now.deviation_cents - aim_cents)
+    slope = now.per_depth_cents_per_mm
+    ahead = outlook(_stakes(case, slope, case.closure.depth_sd_mm))
+    off_cents = now.deviation_cents - case.policy.held_back_cents
+    aim_cents, move_loss = _best_move(case, ahead, off_cents, now.sd_cents)
+    leave_loss = ahead.leave_loss(off_cents, now.sd_cents)
+    blow_loss = ahead.blow_loss(off_cents, now.sd_cents) if may_ask else math.inf
+    least = min(leave_loss, move_loss, blow_loss)
+    if least == leave_loss:
+        if may_ask and reading.n_seatings < 2:
+            return _present(case, Action.BLOW_AGAIN, Why.RESEAT_FIRST, more_blows=_LEAST_BLOWS)
+        why = Why.ON_ITS_NOTE if abs(off_cents) <= now.sd_cents else Why.BELOW_BREATH
+        return _present(case, Action.LEAVE, why)
+    if least == blow_loss:
+        stale = len(reading.deviations_cents) >= _LEAST_BLOWS * reading.n_seatings
+        why = Why.RESEAT_FIRST if stale else Why.TOO_LOOSE
+        return _present(case, Action.BLOW_AGAIN, why, more_blows=_LEAST_BLOWS)
+    return _move(case, now, off_cents, aim_cents)
 
 
-def _sharp_aim_cents(policy: Policy, sd_cents: float) -> float:
-    """How far above the note to aim, so that ending flat beyond the tolerance stays unlikely enough."""
-    risk = min(max(policy.flat_risk, 1e-6), 0.5)
-    return max(policy.held_back_cents, -_NORMAL.inv_cdf(risk) * sd_cents - policy.tolerance_cents)
+def _best_move(case: _Case, ahead: Outlook, off_cents: float, sd_cents: float) -> tuple[float, float]:
+    """Where to put the note, and the expected loss of that plan; infinite when no move is allowed."""
+    stakes = ahead.stakes
+    if stakes.sliding:
+        aim_cents, loss = ahead.best_aim(sd_cents, -_SHARPEST_AIM_CENTS, _SHARPEST_AIM_CENTS)
+        return aim_cents, loss + stakes.slide_cost
+    plans = [(off_cents, math.inf)]
+    lowest_cents = ahead.lowest_aim_cents(sd_cents)
+    if off_cents > lowest_cents:
+        aim_cents, loss = ahead.best_aim(sd_cents, lowest_cents, min(off_cents, _SHARPEST_AIM_CENTS))
+        plans.append((aim_cents, loss + stakes.cut_cost))
+    if off_cents < 0.0:
+        aim_cents, loss = ahead.best_aim(sd_cents, max(off_cents, -_SHARPEST_AIM_CENTS), _SHARPEST_AIM_CENTS)
+        plans.append((aim_cents, loss + stakes.push_cost))
+    return min(plans, key=lambda plan: plan[1])
+
+
+def _move(case: _Case, now: Prediction, off_cents: float, aim_cents: float) -> Advice:
+    assert case.closure is not None
+    move_cents = aim_cents - off_cents
+    if move_cents < 0.0:
+        whole = off_cents + move_cents <= _WHOLE_CENTS
+        action = Action.DRAW_OUT if _slides(case) else Action.TRIM
+        why = Why.FULL_AMOUNT if whole else Why.HALF_ON_PURPOSE
+        return _present(case, action, why, -move_cents, more_blows=0 if whole else _LEAST_BLOWS)
+    deep = move_cents / now.per_depth_cents_per_mm > _DEEPEST_PUSH_MM
+    action = Action.ADD_DISC if deep and not _slides(case) else Action.PUSH_IN
+    return _present(case, action, Why.FLAT, move_cents)
+
+
+def _slides(case: _Case) -> bool:
+    return case.policy.sliding or (case.closure is not None and case.closure.stop is Stop.SLUG)
+
+
+def _stakes(case: _Case, slope_cents_per_mm: float, depth_sd_mm: float) -> Stakes:
+    """What is at stake, rounded a little so that like chambers share one outlook."""
+    policy, priors = case.policy, case.priors
+    slope = math.exp(round(math.log(slope_cents_per_mm) * 8.0) / 8.0)
+    blow_sd_cents = round(2.0 * case.blow_sd_cents) / 2.0
+    seating_cents = math.hypot(priors.seating_sd_cents, priors.seat_sd_mm * slope)
+    landing_cents = max(policy.cut_sd_mm * slope, 0.1)
+    return Stakes(
+        tolerance_cents=max(policy.tolerance_cents, 0.5),
+        flat_risk=policy.flat_risk,
+        landing_cents=landing_cents,
+        depth_error_cents=min(round(max(depth_sd_mm, 0.0), 2) * slope, landing_cents),
+        round_sd_cents=math.hypot(math.hypot(blow_sd_cents / math.sqrt(_LEAST_BLOWS), seating_cents),
+                                  priors.set_sd_cents),
+        sliding=_slides(case),
+        blows_a_round=_LEAST_BLOWS,
+    )
 
 
 def _cents_per_mm(case: _Case) -> float:
     """Near enough for margins: a quarter wave as long as length and window together."""
     about = case.belief
     length_mm = case.chamber.bore_length_mm - (about.target_depth_mm or 0.0)
-    return 1731.234 / (length_mm + about.window_mm)
+    return CENTS_PER_LOG / max(length_mm + about.window_mm, 10.0)
 
 
 def _absent(
