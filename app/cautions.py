@@ -8,8 +8,8 @@ from app.view import Caution, Stage
 LOCAL = "Your machine's manual and local rules come first."
 
 BLOWING = Caution(
-    "Short blows, and rest between them: hard blowing makes light-headed, so sit. It is loud: never at an ear; ear plugs for "
-    "whoever stands near.",
+    "Short blows, and rest between them: hard blowing makes dizzy, so sit. It is loud: never at an ear; ear plugs "
+    "for whoever stands near.",
     "NIOSH: 85 dBA for 8 hours, half the time for each 3 dB more. This whistle's own loudness has not been measured. "
     + LOCAL,
 )

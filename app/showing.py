@@ -171,10 +171,11 @@ def _why(state: State, advice: Advice) -> str:
 
 
 def _before_first_blow(state: State) -> str:
-    usable = sum(1 for b in state.standing if isinstance(b, BlowTaken) and b.usable and b.sitting_id == state.sitting.id)
-    left = WARM_UP_BLOWS - usable
+    blown = [b for b in state.standing if isinstance(b, BlowTaken) and b.sitting_id == state.sitting.id and b.usable]
+    left = WARM_UP_BLOWS - len(blown)
     if left > 0:
-        return f"{'Two' if left == 2 else 'One more'} to warm up, heard but not counted. Playing breath, about a second."
+        how_many = "Two" if left == WARM_UP_BLOWS else "One more"
+        return f"{how_many} to warm up, heard but not counted. Playing breath, about a second."
     return "Tape the windows of the others, or they speak too."
 
 
