@@ -1,0 +1,75 @@
+"""`advise`: what to do to each plug, from the readings in the whistle's journal."""
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from typing import Any
+
+from acoustics.tuning import Advice, Policy, Priors
+from app.commands.answering import Answer
+from app.commands.arguments import add_home, add_json, add_whistle, open_home
+from app.commands.whistles import find_whistle, title
+from app.evidence import observations, standing
+from app.journal import Journal
+from app.place import place
+from app.records import PlugSet, Record
+from app.whistle import to_plan
+
+
+def add(commands: Any) -> None:
+    parser = commands.add_parser(
+        "advise", help="what to do to each plug, from the journal's readings",
+        description="Advice for every chamber from the readings in the whistle's journal. plug_length_mm and depth_mm"
+        " are what the plug and the depth of its inner face shall be after this step; amounts are never below zero.",
+    )
+    add_whistle(parser, required=True)
+    add_json(parser)
+    add_home(parser)
+    parser.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    with Answer() as answer:
+        home = open_home(arguments)
+        with Journal(home.journal_path) as journal:
+            whistle = find_whistle(arguments.whistle, journal)
+            records = standing(journal.records(whistle.id))
+        policy = Policy(tolerance_cents=home.settings.tolerance_cents)
+        bench = place(to_plan(whistle), records, policy, Priors())
+        rows = [_row(bench.advice[letter], bench.chambers[letter].plug) for letter in whistle.letters]
+        if arguments.json:
+            answer.json({"chambers": rows})
+        else:
+            answer.line(f"{title(whistle)}, {_count(records)}")
+            for row in rows:
+                answer.line(_text(row))
+    return 0
+
+
+def _row(advice: Advice, plug: PlugSet | None) -> dict[str, Any]:
+    depth_mm = advice.depth_mm if advice.stop_at_depth_mm is None else advice.stop_at_depth_mm
+    outside_mm = plug.proud_mm - plug.recess_mm if plug else 0.0
+    return {
+        "name": advice.letter, "target_hz": advice.target_hz, "heard_hz": advice.heard_hz,
+        "deviation_cents": advice.deviation_cents, "action": advice.action.value,
+        "full_amount_mm": advice.full_amount_mm, "held_back_mm": advice.held_back_mm, "amount_mm": advice.amount_mm,
+        "uncertainty_mm": advice.uncertainty_mm,
+        "plug_length_mm": None if depth_mm is None else depth_mm + outside_mm,
+        "depth_mm": depth_mm, "why": advice.why.value,
+    }
+
+
+def _count(records: Sequence[Record]) -> str:
+    n = len(observations(records))
+    return f"{n or 'no'} blow{'' if n == 1 else 's'} that count"
+
+
+def _text(row: dict[str, Any]) -> str:
+    parts = [f"{row['name']}  {row['action'].replace('_', ' ')}"]
+    if row["amount_mm"]:
+        parts.append(f"{row['amount_mm']:.1f} mm")
+    if row["depth_mm"] is not None:
+        parts.append(f"plug {row['plug_length_mm']:.1f} mm, its face {row['depth_mm']:.1f} mm deep")
+    if row["uncertainty_mm"] is not None:
+        parts.append(f"two times in three within {row['uncertainty_mm']:.1f} mm")
+    return "; ".join([*parts, row["why"].replace("_", " ")])

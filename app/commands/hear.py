@@ -1,0 +1,132 @@
+"""`hear`: every blow in sound files, and into the journal when asked."""
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from acoustics.blow import Blow
+from acoustics.tuning import Policy, Priors, Stop
+from app.commands.answering import Answer
+from app.commands.arguments import (
+    STOP_HELP,
+    StopAt,
+    add_circumstances,
+    add_home,
+    add_json,
+    add_whistle,
+    open_home,
+    stop_at,
+)
+from app.commands.entering import blow_records, setting_of
+from app.commands.whistles import filing, find_whistle, new_id
+from app.errors import WorldError
+from app.evidence import standing
+from app.journal import Journal
+from app.place import place
+from app.recording import hear_file
+from app.records import Record
+from app.whistle import to_plan
+from app.wording import blow_reason
+from app.workflow import expected_range_hz
+
+BAR_CHARACTERS = 30
+
+
+def add(commands: Any) -> None:
+    parser = commands.add_parser(
+        "hear", help="every blow in sound files",
+        description="Reads every blow in sound files: when, what it was, its pitch. With --log also into the journal.",
+    )
+    parser.add_argument("files", nargs="+", metavar="FILE", help="WAV, FLAC, OGG or MP3")
+    add_whistle(parser, required=False)
+    parser.add_argument("--chamber", metavar="LETTER", help="the chamber that was blown: A is the lowest")
+    parser.add_argument("--stop", type=stop_at, metavar="STOP", help=f"what closed the bore: {STOP_HELP}")
+    parser.add_argument("--log", action="store_true", help="keep the blows in the journal")
+    add_circumstances(parser)
+    add_json(parser)
+    add_home(parser)
+    parser.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    _require_what_log_needs(arguments)
+    with Answer() as answer:
+        home = open_home(arguments)
+        if arguments.whistle is None:
+            heard = [(name, *_hear(name, None)) for name in arguments.files]
+        else:
+            heard = _hear_chamber(arguments, home.journal_path)
+        if arguments.json:
+            answer.json({"files": [_file_json(*one) for one in heard]})
+        else:
+            for one in heard:
+                _print_file(answer, *one)
+    return 0
+
+
+def _require_what_log_needs(arguments: argparse.Namespace) -> None:
+    missing = [f"--{name}" for name in ("whistle", "chamber", "stop") if getattr(arguments, name) is None]
+    if arguments.log and missing:
+        raise WorldError(f"--log needs {' and '.join(missing)} too: a reading without them teaches nothing.")
+    if arguments.whistle is None and (arguments.chamber or arguments.stop):
+        raise WorldError("--chamber and --stop mean nothing without --whistle: say which whistle was blown.")
+    if arguments.whistle is not None and arguments.chamber is None:
+        raise WorldError("--whistle means nothing to hear without --chamber: say which chamber was blown.")
+
+
+def _hear_chamber(arguments: argparse.Namespace, journal_path: Path) -> list[tuple[str, int, list[Blow]]]:
+    """Hear with the chamber's own range in mind; with `--log` keep everything at once, or nothing."""
+    with Journal(journal_path) as journal:
+        whistle = find_whistle(arguments.whistle, journal)
+        letter = whistle.chamber(arguments.chamber).letter
+        records = journal.records(whistle.id)
+        setting = setting_of(whistle, letter, arguments.stop or StopAt(Stop.FINGER, 0.0), records, arguments)
+        bench = place(to_plan(whistle), standing(records), Policy(), Priors())
+        range_hz = expected_range_hz(bench, letter, setting.closure) if arguments.stop else None
+        heard = [(name, *_hear(name, range_hz)) for name in arguments.files]
+        if arguments.log:
+            sitting_id = new_id()
+            kept: list[Record] = [*filing(whistle, journal), *([setting.plug] if setting.plug else [])]
+            for number, (_, _, blows) in enumerate(heard, start=1):
+                kept += blow_records(setting, blows, sitting_id, f"{sitting_id}/{number}")
+            journal.append_all(kept)
+    return heard
+
+
+def _hear(name: str, range_hz: tuple[float, float] | None) -> tuple[int, list[Blow]]:
+    return hear_file(Path(name), range_hz, _bar(name) if sys.stderr is not None and sys.stderr.isatty() else None)
+
+
+def _bar(name: str) -> Callable[[float], None]:
+    """A progress bar on standard error, wiped when done."""
+
+    def show(share: float) -> None:
+        filled = round(share * BAR_CHARACTERS)
+        text = f"\r{'█' * filled}{'·' * (BAR_CHARACTERS - filled)} {share:4.0%} {Path(name).name[:40]}"
+        print(text if share < 1.0 else f"\r{' ' * len(text)}\r", end="", file=sys.stderr, flush=True)
+
+    return show
+
+
+def _file_json(name: str, sample_rate_hz: int, blows: list[Blow]) -> dict[str, Any]:
+    return {"file": name, "sample_rate_hz": sample_rate_hz, "blows": [_blow_json(blow) for blow in blows]}
+
+
+def _blow_json(blow: Blow) -> dict[str, Any]:
+    return {
+        "start_s": blow.start_s, "end_s": blow.end_s, "verdict": blow.verdict.value, "usable": blow.usable,
+        "frequency_hz": blow.frequency_hz, "heard_hz": blow.heard_hz,
+        "standard_error_cents": blow.standard_error_cents, "spread_cents": blow.spread_cents,
+        "level_dbfs": blow.level_dbfs, "breath_db": blow.breath_db, "attack_ms": blow.attack_ms,
+        "findings": [finding.value for finding in blow.findings], "reason": blow_reason(blow),
+    }
+
+
+def _print_file(answer: Answer, name: str, sample_rate_hz: int, blows: list[Blow]) -> None:
+    answer.line(f"{name} ({sample_rate_hz} Hz): {len(blows) or 'no'} blow{'' if len(blows) == 1 else 's'}")
+    for number, blow in enumerate(blows, start=1):
+        pitch = "" if blow.heard_hz is None else f"{blow.heard_hz:8.1f} Hz  "
+        answer.line(f"{number:3}  {blow.start_s:7.2f} s to {blow.end_s:.2f} s  {pitch}{blow_reason(blow)}")

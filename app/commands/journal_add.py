@@ -1,0 +1,69 @@
+"""`journal add`: one reading, one plug or one change of voice, told by hand."""
+from __future__ import annotations
+
+import argparse
+
+from acoustics.tuning import Stop
+from app.commands.arguments import StopAt
+from app.commands.entering import blow_records, set_face, setting_of, typed_blow
+from app.commands.whistles import filing, find_whistle, new_id, now_utc
+from app.errors import WorldError
+from app.journal import Journal
+from app.records import Record, VoiceChanged
+from app.whistle import Whistle
+
+KINDS = ("hz", "length", "depth", "voice")
+
+
+def add_facts(arguments: argparse.Namespace, journal: Journal) -> tuple[Record, ...]:
+    """Keep what was told, together with the whistle's document when the journal has not seen it: all or nothing."""
+    kind = _kind(arguments)
+    whistle = find_whistle(arguments.whistle, journal)
+    letter = whistle.chamber(arguments.chamber).letter
+    records = journal.records(whistle.id)
+    if kind == "voice":
+        facts: list[Record] = [VoiceChanged(new_id(), now_utc(), whistle.id, letter, arguments.voice)]
+    elif kind == "hz":
+        facts = _reading(arguments, whistle, letter, records)
+    else:
+        facts = _plug(arguments, whistle, letter, records)
+    kept = (*filing(whistle, journal), *facts)
+    journal.append_all(kept)
+    return kept
+
+
+def _kind(arguments: argparse.Namespace) -> str:
+    """The one thing that was told."""
+    given = [kind for kind in KINDS if getattr(arguments, kind) is not None]
+    if len(given) != 1:
+        what = " and ".join(f"--{kind}" for kind in given) or "none of them"
+        raise WorldError(f"One fact is added at a time, with --hz, --length, --depth or --voice; {what} was given.")
+    if given == ["hz"] and arguments.stop is None:
+        raise WorldError("A reading needs --stop too: what closed the bore decides what the pitch means.")
+    if given != ["hz"] and arguments.stop is not None:
+        raise WorldError("--stop goes with a reading (--hz); a plug is told with --length or --depth alone.")
+    if given != ["length"] and (arguments.proud or arguments.recess):
+        raise WorldError("--proud and --recess go with --length; a depth holds them already.")
+    if given != ["depth"] and arguments.slug:
+        raise WorldError("--slug goes with --depth: how deep its face lies.")
+    return given[0]
+
+
+def _reading(
+    arguments: argparse.Namespace, whistle: Whistle, letter: str, records: tuple[Record, ...]
+) -> list[Record]:
+    setting = setting_of(whistle, letter, arguments.stop, records, arguments)
+    sitting_id = new_id()  # every typed reading stands alone: nobody knows what it shared with the others
+    blows = blow_records(setting, [typed_blow(arguments.hz, arguments.error)], sitting_id, f"{sitting_id}/1")
+    return [*([setting.plug] if setting.plug else []), *blows]
+
+
+def _plug(arguments: argparse.Namespace, whistle: Whistle, letter: str, records: tuple[Record, ...]) -> list[Record]:
+    length = arguments.length
+    depth_mm = arguments.depth if length is None else length - arguments.proud + arguments.recess
+    stop = Stop.SLUG if arguments.slug else Stop.PLUG
+    _, plug = set_face(
+        whistle, letter, StopAt(stop, depth_mm), records,
+        length_mm=length, proud_mm=arguments.proud, recess_mm=arguments.recess, anew=True,
+    )
+    return [] if plug is None else [plug]

@@ -1,0 +1,50 @@
+"""Which whistle is meant, and putting its document into the journal."""
+from __future__ import annotations
+
+import uuid
+from datetime import UTC, datetime
+from pathlib import Path
+
+from app.errors import WorldError
+from app.journal import Journal
+from app.records import WhistleFiled
+from app.whistle import Whistle, decode_whistle, dump_whistle, load_whistle, revision
+
+
+def find_whistle(text: str, journal: Journal) -> Whistle:
+    """A document by its path, or a whistle of the journal by id, number or name."""
+    if text.endswith(".json") or Path(text).is_file():
+        return load_whistle(Path(text))
+    filed = [decode_whistle(one.document_json, f"The journal's whistle {one.whistle_id}") for one in journal.whistles()]
+    wanted = text.strip().casefold()
+    for key in (lambda w: w.id, lambda w: w.name.casefold(), lambda w: "" if w.number is None else str(w.number)):
+        found = [whistle for whistle in filed if wanted and key(whistle) == wanted]
+        if len(found) > 1:
+            raise WorldError(f"“{text}” is {len(found)} whistles; give an id: {', '.join(w.id for w in found)}.")
+        if found:
+            return found[0]
+    known = ", ".join(title(whistle) for whistle in filed[:8]) or "none"
+    raise WorldError(f"“{text[:60]}” is no whistle document and no whistle of the journal, which has: {known}.")
+
+
+def title(whistle: Whistle) -> str:
+    """The name, and the number when it has one: Harbour (3 of 12)."""
+    if whistle.number is None:
+        return whistle.name
+    return f"{whistle.name} ({whistle.number}{f' of {whistle.of}' if whistle.of else ''})"
+
+
+def filing(whistle: Whistle, journal: Journal) -> tuple[WhistleFiled, ...]:
+    """The record that puts this revision on the bench; none when it lies there already."""
+    mine = revision(whistle)
+    if any(one.whistle_id == whistle.id and one.revision == mine for one in journal.whistles()):
+        return ()
+    return (WhistleFiled(new_id(), now_utc(), whistle.id, mine, dump_whistle(whistle).decode("utf-8")),)
+
+
+def new_id() -> str:
+    return str(uuid.uuid4())
+
+
+def now_utc() -> str:
+    return datetime.now(UTC).isoformat(timespec="milliseconds")
