@@ -10,7 +10,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 ACOUSTICS_MAY_IMPORT = {
     "__future__", "acoustics", "collections", "dataclasses", "enum", "functools", "itertools", "math", "numpy", "re",
-    "scipy", "typing",
+    "scipy", "statistics", "typing",
 }
 # The walk and all it stands on: no Qt, SQL, file, clock, chance or thread can get in through these.
 WALK_MAY_IMPORT = {

@@ -16,6 +16,12 @@ TEST_PACKAGES="xvfb pulseaudio pulseaudio-utils libasound2-plugins fluid-soundfo
 say() { printf 'setup: %s\n' "$*"; }
 stop() { printf 'setup: %s\n' "$*" >&2; exit 1; }
 
+# Runs a command and shows what it printed only when it failed.
+quietly() {
+    said=$(mktemp)
+    if "$@" >"$said" 2>&1; then rm -f "$said"; else cat "$said" >&2; rm -f "$said"; return 1; fi
+}
+
 case $purpose in
     run) project=. ;;
     test) project='.[test]' ;;
@@ -65,11 +71,11 @@ install() {
     sudo apt-get update && sudo apt-get install --no-install-recommends $(spelling $lacking)"
         return 1
     fi
-    $as_root apt-get update -q >/dev/null || { say "apt-get update failed; is there a network?"; return 1; }
+    quietly $as_root apt-get update -q || { say "apt-get update failed; is there a network?"; return 1; }
     wanted=$(spelling $lacking)
     say "apt-get install $wanted"
-    $as_root env DEBIAN_FRONTEND=noninteractive \
-        apt-get install -q -y --no-install-recommends --no-remove $wanted >/dev/null
+    quietly $as_root env DEBIAN_FRONTEND=noninteractive \
+        apt-get install -q -y --no-install-recommends --no-remove $wanted
 }
 
 # Sets `python` to an interpreter that is new enough and can make a .venv.
@@ -97,7 +103,7 @@ if ! .venv/bin/python -c 'import pip' 2>/dev/null; then
     "$python" -m venv --clear .venv
 fi
 say "pip install -e $project  (some hundred megabytes the first time)"
-.venv/bin/python -m pip install -q --disable-pip-version-check -e "$project" \
+quietly .venv/bin/python -m pip install -q --disable-pip-version-check -e "$project" \
     || stop "pip could not install the project; its own words are above."
 state > ".venv/ready-for-$purpose"
 say "ready"
