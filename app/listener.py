@@ -207,7 +207,8 @@ class Listener:
 
     def _say_breath(self) -> None:
         if self._finder is not None and self._now_s >= self._next_breath_s:
-            self._next_breath_s = max(self._next_breath_s, self._now_s - BREATH_INTERVAL_S) + BREATH_INTERVAL_S
+            due_s = self._next_breath_s + BREATH_INTERVAL_S
+            self._next_breath_s = due_s if due_s > self._now_s else self._now_s + BREATH_INTERVAL_S
             self._emit(Breath(self._now_s, self._finder.level_dbfs, self._heard_hz))
 
     def _say(self, found: Found, cut_off: bool) -> None:
@@ -217,7 +218,7 @@ class Listener:
                 self._emit(BlowStarted(self._origin_s + at_s, self._expecting_at(self._origin_s + at_s)))
             case Glimpse():
                 self._heard_hz = found.heard_hz
-                self._say_level(found.level_dbfs, clipped=False, always=False)
+                self._say_level(found.level_dbfs, self._blow_peak, clipped=False, always=False)
             case BlowEnded():
                 self._say_blow(found, cut_off)
             case TwoToots(at_s):
@@ -232,13 +233,15 @@ class Listener:
         expecting = self._expecting_at(start_s)
         if blow.level_dbfs is not None:
             clipped = blow.verdict is Verdict.CLIPPED or Finding.NEAR_CLIPPING in blow.findings
-            self._say_level(blow.level_dbfs, clipped, always=True)
+            lead_frames = max(0, round((ended.blow.start_s - ended.samples_start_s) * self._rate_hz))
+            peak = float(np.abs(ended.samples[lead_frames:]).max(initial=0.0))
+            self._say_level(blow.level_dbfs, peak, clipped, always=True)
         self._emit(BlowHeard(blow, ended.samples, self._rate_hz, expecting, end_s, lost, cut_off))
 
-    def _say_level(self, level_dbfs: float, clipped: bool, always: bool) -> None:
+    def _say_level(self, level_dbfs: float, peak: float, clipped: bool, always: bool) -> None:
         assert self._finder is not None
         floor_dbfs = self._finder.floor_dbfs
-        peak_dbfs = 20.0 * math.log10(self._blow_peak) if self._blow_peak > 0.0 else SILENCE_DBFS
+        peak_dbfs = 20.0 * math.log10(peak) if peak > 0.0 else SILENCE_DBFS
         word = level_word(level_dbfs, floor_dbfs, peak_dbfs, clipped)
         if always or word is not self._word:
             self._word = word
