@@ -1,7 +1,7 @@
 """A practice whistle as a source of sound: an invented maker hears what the walk asks for and does it.
 
-`ask` is how the walk's request reaches the maker, from any thread. Asked again, the same request means that one more
-blow is wanted; one that is never asked again is done once more after a while, as a maker would who looks at the screen.
+`ask` is how the walk's request reaches the maker, from any thread. What stays asked is done once more after a while, as
+by a maker who looks at the screen and sees the same sentence. Nothing is drawn from the tuning model.
 """
 from __future__ import annotations
 
@@ -27,18 +27,22 @@ ROOM_DBFS = -64.0
 BEFORE_S = {"blow": 0.8, "reseat": 1.5}  # pauses of source time; the bench's own time is the maker's account
 BEFORE_WORK_S = 2.0
 AFTER_S = 0.7  # quiet that ends a blow and decides two toots
-PATIENCE_S = 2.0  # of quiet, after which the maker does once more what is still asked
-WAITS_OF_PATIENCE = 3  # the same where time is not kept: reads in vain
+PATIENCE_S = 1.5  # of quiet, after which the maker does once more what is still asked
+WAITS_OF_PATIENCE = 2  # the same where time is not kept: reads in vain
 WORK = ("set_stop", "cut", "trim", "slide", "mark", "repair")
 
 
 class Performer:
-    """Turns requests into the sound of doing them, pauses and room included."""
+    """Turns requests into the sound of doing them, room included."""
 
     def __init__(self, maker: Maker, sample_rate_hz: int = SAMPLE_RATE_HZ) -> None:
         self.maker = maker
         self.sample_rate_hz = sample_rate_hz
         self._done_id: int | None = None
+
+    def before(self, request: Request) -> Samples:
+        """The quiet in which the maker gets ready."""
+        return self.quiet(BEFORE_S.get(request.task.value, BEFORE_WORK_S))
 
     def sound_of(self, request: Request) -> Samples | None:
         """Do what is asked and return how it sounds; None when it makes no sound."""
@@ -46,12 +50,12 @@ class Performer:
         if task in ("blow", "reseat"):
             stop = request.stop.value if request.stop else "finger"
             recipe = self.maker.blow(request.letter or "A", stop, request.depth_mm, reseat=task == "reseat")
-            return self._in_room(render_blow(recipe, self.sample_rate_hz, self.maker.rng), BEFORE_S[task])
+            return self._in_room(render_blow(recipe, self.sample_rate_hz, self.maker.rng))
         if task in WORK:
-            if request.id != self._done_id:  # asked again: the toots were not heard, but the work is done
+            if request.id != self._done_id:  # still asked: the toots were not heard, but the work is done
                 self._work(task, request)
                 self._done_id = request.id
-            return self._in_room(self._toots(request), BEFORE_WORK_S)
+            return self._in_room(self._toots(request))
         self.maker.pass_time(task)
         return None
 
@@ -76,18 +80,17 @@ class Performer:
         toot_s, gap_s = (float(self.maker.rng.uniform(0.12, 0.18)) for _ in range(2))
         return two_toots(recipe, self.sample_rate_hz, self.maker.rng, toot_s, gap_s)
 
-    def _in_room(self, sound: Samples, before_s: float) -> Samples:
-        before = round(before_s * self.sample_rate_hz)
-        after = round(AFTER_S * self.sample_rate_hz)
-        heard = self.quiet((before + len(sound) + after) / self.sample_rate_hz)
-        heard[before:before + len(sound)] += sound
+    def _in_room(self, sound: Samples) -> Samples:
+        heard = self.quiet(len(sound) / self.sample_rate_hz + AFTER_S)
+        heard[: len(sound)] += sound
         return heard
 
 
 class PracticeSource:
     """The maker behind the `SoundSource` protocol: paced like a real one, or as fast as the reader goes.
 
-    Unpaced, it never runs ahead: with nothing to do it waits for `ask`, and hands out quiet only when a read times out.
+    Unpaced, it never runs ahead: with nothing new to do it waits for `ask`, and hands out quiet only when a read times
+    out. Paced or not, what the maker does is what is asked at the moment the sound begins.
     """
 
     name = "practice whistle"
@@ -102,9 +105,9 @@ class PracticeSource:
         self._wanted: Request | None = None
         self._fresh = False
         self._closed = False
-        self._sounding_id: int | None = None  # of the request whose sound is not yet handed out
         # The reading thread's own.
         self._ready: Samples = np.zeros(0, dtype=np.float32)
+        self._getting_ready = False
         self._frames = 0
         self._announced = False
         self._began_s = 0.0  # monotonic, at the first block
@@ -112,12 +115,11 @@ class PracticeSource:
         self._vain_reads = 0
 
     def ask(self, request: Request) -> None:
-        """The walk's present request. Safe from any thread."""
+        """The walk's present request. Safe from any thread; the same request again changes nothing."""
         with self._changed:
-            if request.id == self._sounding_id:
-                return  # it is being done
-            self._wanted, self._fresh = request, True
-            self._changed.notify_all()
+            if self._wanted is None or request.id != self._wanted.id:
+                self._wanted, self._fresh = request, True
+                self._changed.notify_all()
 
     def truth(self) -> tuple[ChamberTruth, ...]:
         """What the whistle really became; to be told only at the end."""
@@ -129,53 +131,51 @@ class PracticeSource:
             self._announced, self._began_s = True, time.monotonic()
             return Notice(Hearing.HEARING, self.name, self._rate_hz)
         if len(self._ready) == 0:
-            self._begin_next(timeout_s)
+            self._ready = self._next_sound(timeout_s)
         frames = min(self._block_frames, len(self._ready))
         if self._paced and not self._due(frames, timeout_s):
             return None
-        return self._hand_out(frames)
+        samples, self._ready = self._ready[:frames], self._ready[frames:]
+        block = Block(samples, self._frames / self._rate_hz, self._rate_hz)
+        self._frames += frames
+        return block
 
     def close(self) -> None:
         with self._changed:
             self._closed = True
             self._changed.notify_all()
 
-    def _hand_out(self, frames: int) -> Block:
-        samples, self._ready = self._ready[:frames], self._ready[frames:]
-        block = Block(samples, self._frames / self._rate_hz, self._rate_hz)
-        self._frames += frames
-        if len(self._ready) <= AFTER_S * self._rate_hz:
-            with self._changed:
-                self._sounding_id = None  # the blow itself is out: asking again means asking for another
-        return block
-
-    def _begin_next(self, timeout_s: float) -> None:
-        """Do what is asked now, or be quiet for a moment."""
-        request = self._take_request(timeout_s)
-        sound = None if request is None else self._performer.sound_of(request)
-        if sound is not None:
-            self._ready, self._quiet_s, self._vain_reads = sound, 0.0, 0
-            return
+    def _next_sound(self, timeout_s: float) -> Samples:
+        """Get ready for what is asked, then do what is asked by then; or be quiet for a moment."""
+        if self._getting_ready:
+            self._getting_ready = False
+            request = self._take_request()
+            sound = self._performer.sound_of(request) if request is not None else None
+            if sound is not None:
+                self._quiet_s, self._vain_reads = 0.0, 0
+                return sound
+        elif (request := self._called_for(timeout_s)) is not None:
+            self._getting_ready = True
+            return self._performer.before(request)
         quiet_s = BLOCK_S if self._paced else QUIET_S
-        self._ready = self._performer.quiet(quiet_s)
         self._quiet_s += quiet_s
+        return self._performer.quiet(quiet_s)
 
-    def _take_request(self, timeout_s: float) -> Request | None:
-        """The request, when it is new, or asked again, or has long stayed without an answer."""
+    def _take_request(self) -> Request | None:
         with self._changed:
-            resting = self._wanted is not None and self._wanted.task.value == "rest"
-            if not self._fresh and not self._paced and not resting:
-                self._changed.wait_for(lambda: self._fresh or self._closed, timeout_s)
-            if not self._fresh:
-                self._vain_reads += 1
-                impatient = self._quiet_s >= PATIENCE_S if self._paced else self._vain_reads >= WAITS_OF_PATIENCE
-                if not impatient or resting:
-                    return None
-                self._vain_reads, self._quiet_s = 0, 0.0
             self._fresh = False
-            if self._wanted is not None:
-                self._sounding_id = self._wanted.id
             return self._wanted
+
+    def _called_for(self, timeout_s: float) -> Request | None:
+        """The request, when it is new or has been standing there for longer than the maker's patience."""
+        with self._changed:
+            if self._wanted is not None and self._wanted.task.value == "rest" and not self._fresh:
+                return None  # time passes without waiting for anybody
+            if not self._fresh and not self._paced:
+                self._changed.wait_for(lambda: self._fresh or self._closed, timeout_s)
+                self._vain_reads += not self._fresh
+            patient = self._quiet_s < PATIENCE_S if self._paced else self._vain_reads < WAITS_OF_PATIENCE
+            return None if patient and not self._fresh else self._wanted
 
     def _due(self, frames: int, timeout_s: float) -> bool:
         """Wait until the block's sound would have happened; False when that is beyond the time-out."""

@@ -1,6 +1,6 @@
 """A whole walk by sound without threads or time: request, sound, finder, events, and round again.
 
-For tests, benches and the quick terminal practice. The same performer and reader as behind the listener, one after
+For tests, benches and the terminal's quick practice. The same performer and reader as behind the listener, one after
 the other, so that a seed always gives the same walk.
 """
 from __future__ import annotations
@@ -9,7 +9,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
-from acoustics.blow import BlowEnded, BlowFinder, Found, TwoToots
+import numpy as np
+
+from acoustics.blow import BlowEnded, BlowFinder, Found, Samples, TwoToots
 from app.bench import State
 from app.events import Expecting, Request, Task
 from app.heard import BlowHeard, Breath, ListenerEvent, TootsHeard
@@ -50,15 +52,18 @@ def drive(walk: Walk, performer: Performer, most_requests: int = MOST_REQUESTS) 
         requests += 1
         expecting = walk.state.asked[-1].expecting
         finder.expect(expecting.range_hz)
-        sound = performer.sound_of(walk.request())
-        if sound is None:
-            sound = performer.quiet(1.0)
+        sound = _performed(performer, walk.request())
         fed_frames += len(sound)
         events = list(_heard(finder.feed(sound), expecting, rate_hz))
         for event in (Breath(fed_frames / rate_hz, finder.level_dbfs, None), *events):
             walk.take_listener_event(event)
         unheard += not events
     return Outcome(walk.finished(), requests, unheard, fed_frames / rate_hz)
+
+
+def _performed(performer: Performer, request: Request) -> Samples:
+    before, sound = performer.before(request), performer.sound_of(request)
+    return before if sound is None else np.concatenate([before, sound])
 
 
 def _heard(found: list[Found], expecting: Expecting, sample_rate_hz: int) -> Iterator[ListenerEvent]:

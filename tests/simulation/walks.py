@@ -1,0 +1,135 @@
+"""Whole whistles tuned by sound: invented maker, invented whistle, the program's reader, model and walk in between.
+
+``python -m tests.simulation.walks --whistles 100 --route trim --first slug --seed 1`` prints what became of them.
+Truth is the invented world's own account (`app.invented`), never the program's opinion. Every seed is printed, and a
+whistle can be tuned again alone with ``--whistles 1 --seed S``.
+"""
+from __future__ import annotations
+
+import argparse
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from acoustics.tuning import Stop
+from app.events import Route
+from app.invented import invent_whistle
+from app.invented_maker import ChamberTruth, Maker, draw_habits
+from app.practice import Performer, told_whistle
+from app.records import Record
+from app.rehearsal import Outcome, drive
+from app.session import Session
+from app.settings import Settings
+
+RUINED_CENTS = -8.0  # flat by more than this: no trimming brings it back
+RESAMPLES = 1000
+
+
+class ListJournal:
+    """A journal in memory."""
+
+    def __init__(self) -> None:
+        self.kept: list[Record] = []
+
+    def append(self, record: Record) -> None:
+        self.kept.append(record)
+
+    def records(self, whistle_id: str) -> tuple[Record, ...]:
+        return tuple(self.kept)
+
+
+@dataclass(frozen=True)
+class Walked:
+    """One whistle's walk, and the truth at its end."""
+
+    seed: int
+    outcome: Outcome
+    truth: tuple[ChamberTruth, ...]
+    walk_s: float  # of this machine's time
+    last_request: str
+
+
+def walk_one(seed: int, route: Route, first: Stop, sample_rate_hz: int, **habits: float) -> Walked:
+    """Invent a whistle and a maker, and tune the whistle by sound alone."""
+    rng = np.random.default_rng(seed)
+    hidden = invent_whistle(rng)
+    maker = Maker(hidden, draw_habits(rng, **habits), rng)
+    settings = Settings(temperature_c=hidden.room_c, units="mm", keep_sound=False)
+    session = Session(ListJournal(), told_whistle(hidden), settings, None, route=route, first_stop=first)
+    began_s = time.perf_counter()
+    outcome = drive(session, Performer(maker, sample_rate_hz))
+    return Walked(seed, outcome, maker.truth(), time.perf_counter() - began_s, str(session.request()))
+
+
+def report(walks: Sequence[Walked]) -> str:
+    """The table: true cents apart for absolute pitch and intervals, work per chamber, time."""
+    chambers = [chamber for walk in walks for chamber in walk.truth]
+    unfinished = [walk for walk in walks if not walk.outcome.finished]
+    cuts = np.array([c.cuts for c in chambers])
+    lines = [
+        f"{len(walks)} whistles, {len(chambers)} chambers, {len(unfinished)} walks unfinished",
+        _shares("true pitch", walks, lambda c: c.deviation_cents),
+        _shares("interval to the lowest", walks, lambda c: c.interval_cents, but_first=True),
+        f"cuts a chamber: mean {cuts.mean():.2f}, 95th percentile {np.percentile(cuts, 95):.0f}; "
+        f"slides {np.mean([c.slides for c in chambers]):.2f}; blows {np.mean([c.blows for c in chambers]):.1f}",
+        f"ruined (flat by more than {-RUINED_CENTS:.0f} cents): absolute "
+        f"{_share([c.deviation_cents < RUINED_CENTS for c in chambers])}, interval "
+        f"{_share([c.interval_cents < RUINED_CENTS for c in chambers])}",
+        f"sounds that nothing was heard of: {sum(w.outcome.unheard for w in walks)} of "
+        f"{sum(w.outcome.requests for w in walks)}",
+        f"sound {sum(w.outcome.sound_s for w in walks) / 60.0:.1f} minutes, walked in "
+        f"{sum(w.walk_s for w in walks):.0f} s",
+    ]
+    lines += [f"unfinished: seed {w.seed}, last asked {w.last_request}" for w in unfinished]
+    return "\n".join(lines)
+
+
+def _share(hits: Sequence[bool]) -> str:
+    return f"{100.0 * np.mean(hits):.1f} %"
+
+
+def _shares(name: str, walks: Sequence[Walked], cents_of, but_first: bool = False) -> str:
+    """Spread and shares within 5 and 10 cents, with a 90 % interval bootstrapped by whistle."""
+    table = np.array([[cents_of(c) for c in walk.truth[1 if but_first else 0:]] for walk in walks])
+    within = np.abs(table) <= 5.0
+    rng = np.random.default_rng(0)
+    drawn = [within[rng.integers(0, len(walks), len(walks))].mean() for _ in range(RESAMPLES)]
+    low, high = np.percentile(drawn, [5, 95])
+    return (
+        f"{name}: mean {table.mean():+.2f}, sd {table.std():.2f}, worst {table.ravel()[np.abs(table).argmax()]:+.1f} "
+        f"cents; within 5: {100 * within.mean():.1f} % ({100 * low:.1f} to {100 * high:.1f}), within 10: "
+        f"{_share(np.abs(table).ravel() <= 10.0)}"
+    )
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--whistles", type=int, default=100)
+    parser.add_argument("--route", choices=[route.value for route in Route], default="trim")
+    parser.add_argument("--first", choices=["slug", "finger", "flat"], default="slug", help="first reading by")
+    parser.add_argument("--seed", type=int, default=1, help="of the first whistle; the next have the next seeds")
+    parser.add_argument("--rate-hz", type=int, default=48_000, help="sample rate of the invented sound")
+    parser.add_argument("--leak-share", type=float, default=0.0)
+    parser.add_argument("--overblow-share", type=float, default=0.0)
+    parser.add_argument("--wrong-bore-share", type=float, default=0.0)
+    parser.add_argument("--each", action="store_true", help="print every whistle")
+    asked = parser.parse_args()
+    walks = []
+    for seed in range(asked.seed, asked.seed + asked.whistles):
+        walked = walk_one(
+            seed, Route(asked.route), Stop(asked.first), asked.rate_hz, leak_share=asked.leak_share,
+            overblow_share=asked.overblow_share, wrong_bore_share=asked.wrong_bore_share,
+        )
+        walks.append(walked)
+        if asked.each:
+            cents = " ".join(f"{c.deviation_cents:+.1f}" for c in walked.truth)
+            print(f"seed {seed}: {cents} cents, {walked.outcome}", flush=True)
+    print(f"route {asked.route}, first reading by {asked.first}, seeds {asked.seed} to "
+          f"{asked.seed + asked.whistles - 1}, {asked.rate_hz} Hz")
+    print(report(walks))
+
+
+if __name__ == "__main__":
+    main()
