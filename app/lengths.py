@@ -82,7 +82,7 @@ def _fraction_mm(match: re.Match[str], text: str) -> float:
         raise WorldError(f"{over}/{under} is on no inch rule; below the bar stands 2, 4, 8, 16, 32, 64 or 128: a slip?")
     if match["whole"] and over >= under:
         raise WorldError(f"“{_short(text)}” has a fraction of {over}/{under}, a whole inch or more: a slip?")
-    return float(int(match["whole"] or 0) + Fraction(over, under)) * MM_PER_INCH
+    return float((int(match["whole"] or 0) + Fraction(over, under)) * Fraction(str(MM_PER_INCH)))
 
 
 def _within_reach(length_mm: float, text: str) -> float:

@@ -1,0 +1,138 @@
+"""Preferences: what is shown of each choice, and what is kept."""
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from PySide6.QtTest import QTest
+
+from acoustics.tuning import Policy
+from app.closeness import FLAT_RISK, Boldness, tolerance_mm
+from app.errors import WorldError
+from app.settings import Settings
+from app.ui.air_box import AirSheet
+from app.ui.preferences import Preferences
+from tests.ui.fake_ear import BENCH, FakeEar
+from tests.ui.sheet_cases import harbour
+
+pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
+
+TOLD = Settings(
+    device_name=BENCH.name, units="inch", theme="dark", text_scale=1.5, temperature_c=20.0, keep_sound=False,
+    tones=False, speech=True, blower="Mate", tolerance_cents=8.0, boldness="careful", first_start_done=True,
+)  # fmt: skip
+
+
+def shown(qtbot, settings: Settings, **kwargs) -> Preferences:
+    sheet = Preferences(settings, FakeEar().devices, **kwargs)
+    qtbot.addWidget(sheet)
+    with qtbot.waitActive(sheet):
+        sheet.show()
+        sheet.activateWindow()
+    return sheet
+
+
+def kept(qtbot, sheet: Preferences) -> Settings:
+    with qtbot.waitSignal(sheet.settings_chosen) as chosen:
+        sheet.keep.click()
+    return chosen.args[0]
+
+
+@pytest.mark.parametrize("settings", [Settings(), TOLD])
+def test_a_sheet_that_is_not_touched_keeps_everything_as_it_was(qtbot, settings) -> None:
+    assert kept(qtbot, shown(qtbot, settings)) == settings
+
+
+def test_every_choice_is_kept(qtbot) -> None:
+    sheet = shown(qtbot, Settings())
+    sheet.units.buttons["inch"].click()
+    sheet.theme.buttons["dark"].click()
+    sheet.text_size.setCurrentIndex(sheet.text_size.findData(1.5))
+    sheet.microphone.setCurrentIndex(sheet.microphone.findData(BENCH.name))
+    QTest.keyClicks(sheet.blower, "Mate")
+    QTest.keyClicks(sheet.air.reading, "68 F")
+    sheet.tolerance.setValue(8)
+    sheet.boldness.buttons["careful"].click()
+    for tick in (sheet.keep_sound, sheet.tones, sheet.speech):
+        tick.click()
+    assert kept(qtbot, sheet) == replace(TOLD, first_start_done=False)
+
+
+def test_the_tolerance_is_shown_in_wood(qtbot) -> None:
+    sheet = shown(qtbot, Settings(), whistle=None)
+    assert "5 cents are 0.6 mm at G4 and 0.2 mm at D6" in sheet.in_wood.text()
+    sheet.tolerance.setValue(10)
+    assert "10 cents are 1.3 mm at G4 and 0.4 mm at D6" in sheet.in_wood.text()
+
+
+def test_the_tolerance_is_shown_for_the_whistle_on_the_bench(qtbot) -> None:
+    assert "at A (F5) and 0.2 mm at D (D6)" in shown(qtbot, Settings(), whistle=harbour()).in_wood.text()
+
+
+@pytest.mark.parametrize(("note_hz", "expected_mm"), [(391.995, 0.63), (1174.66, 0.21)])
+def test_the_tolerance_in_wood_is_that_of_a_quarter_wave(note_hz, expected_mm) -> None:
+    # derived by hand: 343.2 m/s / 4 f, times ln 2 / 1200, times 5 cents
+    assert tolerance_mm(5.0, note_hz) == pytest.approx(expected_mm, abs=0.005)
+
+
+def test_bolder_words_allow_a_greater_risk_and_the_middle_one_is_the_models_own() -> None:
+    risks = [FLAT_RISK[boldness] for boldness in (Boldness.CAREFUL, Boldness.EVEN, Boldness.BOLD)]
+    assert risks == sorted(set(risks))
+    assert FLAT_RISK[Boldness.EVEN] == Policy().flat_risk
+
+
+def test_light_dark_and_size_of_text_are_seen_at_once(qtbot) -> None:
+    sheet = shown(qtbot, Settings(theme="light"))
+    light = sheet.grab().toImage().pixelColor(2, 2).lightness()
+    height_px = sheet.heading.fontMetrics().height()
+    sheet.theme.buttons["dark"].click()
+    sheet.text_size.setCurrentIndex(sheet.text_size.findData(2.0))
+    assert sheet.grab().toImage().pixelColor(2, 2).lightness() < 80 < 180 < light
+    assert sheet.heading.fontMetrics().height() > 1.5 * height_px
+
+
+def test_kept_sound_is_deleted_only_when_asked_twice(qtbot) -> None:
+    deleted: list[int] = []
+    sheet = shown(qtbot, Settings(), delete_sound=lambda: deleted.append(1) or 12)
+    sheet.delete.click()
+    assert deleted == []
+    assert "press again" in sheet.delete.accessibleName()
+    sheet.delete.click()
+    assert deleted == [1]
+    assert sheet.deleted.text() == "12 sounds deleted; the readings stay."
+
+
+def test_sound_that_cannot_be_deleted_is_told(qtbot) -> None:
+    def refuse() -> int:
+        raise WorldError("The folder is read-only.")
+
+    sheet = shown(qtbot, Settings(), delete_sound=refuse)
+    sheet.delete.click()
+    sheet.delete.click()
+    assert sheet.trouble.text() == "The folder is read-only."
+
+
+def test_a_microphone_that_is_away_stays_chosen(qtbot) -> None:
+    settings = Settings(device_name="Lent to the mate")
+    sheet = shown(qtbot, settings)
+    assert sheet.microphone.currentText() == "Lent to the mate"
+    assert kept(qtbot, sheet) == settings
+
+
+def test_a_temperature_that_cannot_be_keeps_the_sheet_open(qtbot) -> None:
+    sheet = shown(qtbot, Settings())
+    QTest.keyClicks(sheet.air.reading, "68")
+    assert "Write 68 F" in sheet.air.refusal.text()
+    with qtbot.assertNotEmitted(sheet.settings_chosen):
+        sheet.keep.click()
+    assert "Write 68 F" in sheet.trouble.text()
+
+
+def test_the_air_may_be_told_by_itself(qtbot) -> None:
+    sheet = AirSheet(Settings(temperature_c=18.0))
+    qtbot.addWidget(sheet)
+    assert sheet.air.reading.text() == "18 °C"
+    sheet.air.reading.setText("21.5")
+    with qtbot.waitSignal(sheet.air_told) as told:
+        sheet.take()
+    assert told.args == [21.5]
