@@ -133,7 +133,7 @@ def speed_of_sound_m_per_s(air: Air) -> float:
     -----
     Stated for 0 to 30 degC, 75 to 102 kPa, at most 6 % of vapour and 1 % of carbon dioxide, with 300 ppm (0.5 cents) of
     uncertainty. IEC 61094-2:2009 takes the same coefficients for 60 to 110 kPa. Used here from -10 to 40 degC: out
-    there it was compared with a real-gas mixture and stays within 0.2 cents at every humidity.
+    there it was compared with a real-gas mixture and stays within 0.3 cents at every humidity.
 
     References
     ----------

@@ -19,7 +19,9 @@ DIMENSIONLESS = {
     "wall_loss",
 }
 # Shares, ratios, natural logarithms of ratios and their spreads, weights, costs, degrees of freedom.
-DIMENSIONLESS_ENDINGS = ("_cost", "_dof", "_fraction", "_humidity", "_log", "_ratio", "_risk", "_sd", "_share", "_weight")
+DIMENSIONLESS_ENDINGS = (
+    "_cost", "_dof", "_fraction", "_humidity", "_log", "_ratio", "_risk", "_sd", "_share", "_weight",
+)
 # Told in any unit: the caller says which.
 IN_ANY_UNIT = {
     "require_between(): value", "require_between(): low", "require_between(): high", "tone_of(): value", "sd(): slopes",
