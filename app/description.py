@@ -5,13 +5,15 @@ import uuid
 from dataclasses import dataclass, field, replace
 
 from acoustics.errors import OutOfRangeError
-from acoustics.notes import Chord, chord_hz, nearest_note, note_hz
+from acoustics.notes import CHORDS, Chord, chord_hz, nearest_note, note_hz
+from acoustics.units import cents_between
 from app.errors import WorldError
 from app.lengths import length_text, parse_length_mm
 from app.whistle import LETTERS, Air, Chamber, Whistle, checked
 from app.whistle_limits import CHAMBER_LIMITS, WHISTLE_LIMITS, Limit
 
 OWN_NOTES = "own notes"
+SAME_CENTS = 0.05
 SIZES = {  # the fields that each chamber may have of its own, and how a sentence calls them
     "bore_mm": "bore",
     "bore_length_mm": "bore length",
@@ -86,13 +88,15 @@ def notes_of(description: Description) -> tuple[tuple[str, float], ...]:
 
 def description_of(whistle: Whistle, units: str) -> Description:
     """The fields as they would be filled in for a whistle that exists."""
+    chord = _chord_of(whistle)
     sizes = {key: tuple(length_text(getattr(c, key), units) for c in whistle.chambers) for key in SIZES}
     return Description(
         name=whistle.name, number=whistle.number, of=whistle.of, wood=whistle.wood, caps=whistle.caps,
         mouthpiece=whistle.mouthpiece, n_chambers=len(whistle.chambers),
         sizes={key: texts[:1] if len(set(texts)) == 1 else texts for key, texts in sizes.items()},
         body={key: length_text(getattr(whistle, key), units) for key in BODY_SIZES},
-        own_notes=" ".join(_note_text(chamber, whistle.a4_hz) for chamber in whistle.chambers),
+        chord=chord, lowest_note=_note_text(whistle.chambers[0], whistle.a4_hz) if chord else "",
+        own_notes="" if chord else " ".join(_note_text(chamber, whistle.a4_hz) for chamber in whistle.chambers),
         temperature_c=whistle.air.temperature_c, relative_humidity=whistle.air.relative_humidity,
         pressure_pa=whistle.air.pressure_pa, a4_hz=whistle.a4_hz, lip_slope_deg=whistle.lip_slope_deg,
         whistle_id=whistle.id,
@@ -162,7 +166,16 @@ def _note_hz(key: str, name: str, a4_hz: float) -> float:
     return frequency_hz
 
 
+def _chord_of(whistle: Whistle) -> Chord | None:
+    """The chord whose equal steps the targets are, None when they are notes of their own."""
+    cents = [cents_between(chamber.target_hz, whistle.chambers[0].target_hz) for chamber in whistle.chambers]
+    steps = tuple(round(of_chamber / 100) for of_chamber in cents)
+    if any(abs(of_chamber - 100 * step) > SAME_CENTS for of_chamber, step in zip(cents, steps, strict=True)):
+        return None
+    return next((chord for chord in CHORDS if chord.equal_steps == steps), None)
+
+
 def _note_text(chamber: Chamber, a4_hz: float) -> str:
     """The note by name where the target is that note, else by its frequency."""
     note = nearest_note(chamber.target_hz, a4_hz)
-    return str(note) if abs(note.deviation_cents) < 0.05 else f"{chamber.target_hz:g}Hz"
+    return str(note) if abs(note.deviation_cents) < SAME_CENTS else f"{chamber.target_hz:g}Hz"

@@ -14,7 +14,7 @@ from acoustics.air import Air
 from acoustics.bore import length_for_hz, resonance_hz
 from acoustics.errors import NoSolutionError, OutOfRangeError
 from acoustics.notes import nearest_note
-from acoustics.units import cents_between
+from acoustics.units import cents_between, inch_fraction_up
 from acoustics.window import window_prior_mm
 from app.whistle import Chamber, Whistle
 
@@ -44,13 +44,13 @@ class Reach:
     sentence: str = ""
 
 
-def reaches(whistle: Whistle) -> tuple[Reach, ...]:
+def reaches(whistle: Whistle, units: str = "mm") -> tuple[Reach, ...]:
     """The reach of every chamber, in order."""
     air = Air(whistle.air.temperature_c, whistle.air.relative_humidity, whistle.air.pressure_pa)
-    return tuple(reach(chamber, air, whistle.a4_hz) for chamber in whistle.chambers)
+    return tuple(reach(chamber, air, whistle.a4_hz, units) for chamber in whistle.chambers)
 
 
-def reach(chamber: Chamber, air: Air, a4_hz: float = 440.0) -> Reach:
+def reach(chamber: Chamber, air: Air, a4_hz: float = 440.0, units: str = "mm") -> Reach:
     """How low the full bore speaks and what plug the wanted note takes."""
     share_mm = window_prior_mm(chamber.bore_mm, chamber.window_width_mm, chamber.window_height_mm)
     lowest_hz = resonance_hz(chamber.bore_length_mm, share_mm, chamber.bore_mm, air)
@@ -60,7 +60,7 @@ def reach(chamber: Chamber, air: Air, a4_hz: float = 440.0) -> Reach:
     lowest_note = str(nearest_note(lowest_hz, a4_hz))
     wanted_note = chamber.note or str(nearest_note(chamber.target_hz, a4_hz))
     found = Reach(chamber.letter, lowest_hz, lowest_note, wanted_note, plug_mm, verdict)
-    return replace(found, sentence=_sentence(chamber, found))
+    return replace(found, sentence=_sentence(chamber, found, units))
 
 
 def too_wide(whistle: Whistle) -> str:
@@ -92,8 +92,8 @@ def _verdict(chamber: Chamber, surely_above_hz: float, plug_mm: float | None) ->
     return Verdict.LITTLE_PLUG if plug_mm < chamber.bore_mm else Verdict.IN_REACH
 
 
-def _sentence(chamber: Chamber, reach: Reach) -> str:
-    full = f"{chamber.letter}'s full bore of {chamber.bore_length_mm:.0f} mm speaks about {reach.lowest_note}"
+def _sentence(chamber: Chamber, reach: Reach, units: str) -> str:
+    full = f"{chamber.letter}'s full bore of {_about(chamber.bore_length_mm, units)} speaks about {reach.lowest_note}"
     wanted, plug_mm = reach.wanted_note, reach.plug_mm
     if reach.verdict is Verdict.TOO_SHORT:
         return f"{full} and hardly lower, so {wanted} cannot be reached: a longer bore, or a note an octave too low?"
@@ -102,6 +102,11 @@ def _sentence(chamber: Chamber, reach: Reach) -> str:
     if reach.verdict is Verdict.SHORT:
         return f"{full}; {wanted} may lie just below that, and the first blow will tell: leave the body long."
     if reach.verdict is Verdict.LITTLE_PLUG:
-        return f"{full}; {wanted} takes only about {plug_mm:.0f} mm of plug, less than the bore is wide."
+        return f"{full}; {wanted} takes only about {_about(plug_mm, units)} of plug, less than the bore is wide."
     far = cents_between(chamber.target_hz, reach.lowest_hz) > OVERBLOWS_ABOVE_CENTS
-    return f"{full}; {wanted} takes about {plug_mm:.0f} mm of plug{' and a slug for its first blow' if far else ''}."
+    slug = " and a slug for its first blow" if far else ""
+    return f"{full}; {wanted} takes about {_about(plug_mm, units)} of plug{slug}."
+
+
+def _about(length_mm: float, units: str) -> str:
+    return f"{inch_fraction_up(length_mm, 8)} in" if units == "inch" else f"{length_mm:.0f} mm"

@@ -4,7 +4,7 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QSpinBox, QVBoxLayout, QWidget
 
-from acoustics.notes import CHORDS, Chord
+from acoustics.notes import CHORDS, Chord, chord_named
 from app.description import OWN_NOTES
 from app.ui.sheet import asked
 from app.whistle_limits import MAX_CHAMBERS, MIN_CHAMBERS
@@ -21,7 +21,7 @@ class ChordBox(QWidget):
     touched = Signal()
     chambers_changed = Signal(int)
 
-    def __init__(self, n_chambers: int, lowest_note: str = "F5", own_notes: str = "") -> None:
+    def __init__(self, n_chambers: int, chord: Chord | None, lowest_note: str, own_notes: str) -> None:
         super().__init__()
         self.chambers = QSpinBox()
         self.chambers.setRange(MIN_CHAMBERS, MAX_CHAMBERS)
@@ -33,8 +33,7 @@ class ChordBox(QWidget):
         self.own = QLineEdit(own_notes)
         self._lay_out()
         self._fill()
-        if own_notes:
-            self.chords.setCurrentText(OWN_NOTES)
+        self._choose(chord)
         self._show_fields()
         self.chambers.valueChanged.connect(self._change_chambers)
         self.chords.currentIndexChanged.connect(self._show_fields)
@@ -70,14 +69,19 @@ class ChordBox(QWidget):
             if len(chord.equal_steps) == self.chambers.value():
                 self.chords.addItem(f"{chord.name}: {' '.join(map(str, chord.equal_steps))}", chord)
         self.chords.addItem(OWN_NOTES, None)
-        self.chords.setCurrentIndex(max(0, self.chords.findText(f"{PREFERRED}: 0 4 7 9")))
+        self._choose(chord_named(PREFERRED))
         self.chords.blockSignals(False)
+
+    def _choose(self, chord: Chord | None) -> None:
+        """Show this chord where it is offered, else the first; None stands for one's own notes."""
+        offered = [self.chords.itemData(index) for index in range(self.chords.count())]
+        self.chords.setCurrentIndex(offered.index(chord) if chord in offered else 0)
 
     def _change_chambers(self, n_chambers: int) -> None:
         own = self.chord() is None
         self._fill()
         if own:
-            self.chords.setCurrentText(OWN_NOTES)
+            self._choose(None)
         self.chambers_changed.emit(n_chambers)
         self._show_fields()
 

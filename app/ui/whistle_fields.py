@@ -35,7 +35,7 @@ class WhistleFields(QWidget):
         self.number, self.of = (QLineEdit("" if one is None else str(one)) for one in (start.number, start.of))
         self.mouthpiece = QLineEdit(start.mouthpiece)
         self.caution = CautionNote(wood_caution(start.wood))
-        self.chord = ChordBox(start.n_chambers, start.lowest_note, start.own_notes)
+        self.chord = ChordBox(start.n_chambers, start.chord, start.lowest_note, start.own_notes)
         self.sizes = SizesTable(start.n_chambers, start.sizes)
         self.lengths = {key: QLineEdit(start.body.get(key, "")) for key in BODY_SIZES}
         self.air = AirBox(start.temperature_c, fahrenheit=units == "inch")

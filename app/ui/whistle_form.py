@@ -7,6 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
+from acoustics.notes import chord_named
 from app.description import Description, FieldRefusedError, described, description_of
 from app.errors import WorldError
 from app.lengths import length_text
@@ -21,6 +22,7 @@ OUT_OF_REACH = (Verdict.TOO_SHORT, Verdict.TOO_HIGH)
 FILES = "Whistle documents (*.json)"
 # Where a first whistle starts: half-inch bores and a window that small whistles are given; common practice, no source.
 FIRST_SIZES_MM = {"bore_mm": 12.7, "bore_length_mm": 139.7, "window_width_mm": 9.525, "window_height_mm": 6.35}
+FIRST_CHORD = chord_named("major sixth")
 FIRST_BODY_MM = {"fipple_length_mm": 12.7, "wall_mm": 4.0}
 
 
@@ -55,7 +57,7 @@ class WhistleForm(Sheet):
             description = self.fields.description()
             named = replace(description, name=description.name.strip() or "this whistle")
             whistle = described(named, self.settings.units)
-            remarks = [one.sentence for one in reaches(whistle)] + [too_wide(whistle)]
+            remarks = [one.sentence for one in reaches(whistle, self.settings.units)] + [too_wide(whistle)]
         except (WorldError, ValueError) as refusal:
             remarks = [f"Not known yet. {refusal}"]
         self.reach.setText("\n".join(filter(None, remarks)))
@@ -65,7 +67,7 @@ class WhistleForm(Sheet):
         """Make the whistle and hand it on; a refusal is said, and the keyboard put into its field."""
         try:
             whistle = described(self.fields.description(), self.settings.units)
-            _require_reach(reaches(whistle))
+            _require_reach(reaches(whistle, self.settings.units))
         except (WorldError, ValueError) as refusal:
             self.say_trouble(str(refusal))
             self._point_at(getattr(refusal, "field", ""))
@@ -125,5 +127,5 @@ def _start(settings: Settings, whistle: Whistle | None) -> Description:
     return Description(
         sizes={key: (length_text(length_mm, settings.units),) for key, length_mm in FIRST_SIZES_MM.items()},
         body={key: length_text(length_mm, settings.units) for key, length_mm in FIRST_BODY_MM.items()},
-        lowest_note="F5", temperature_c=settings.temperature_c,
+        chord=FIRST_CHORD, lowest_note="F5", temperature_c=settings.temperature_c,
     )  # fmt: skip

@@ -73,3 +73,9 @@ def test_a_field_that_cannot_be_used_is_named_with_the_likely_mistake(
     refusal = refused(replace(HARBOUR, **change))
     assert refusal.field == field
     assert clue in str(refusal)
+
+
+def test_a_known_chord_is_known_again_by_its_steps() -> None:
+    again = description_of(described(HARBOUR, "mm"), "mm")
+    assert again.chord == chord_named("major sixth")
+    assert again.lowest_note == "F5"

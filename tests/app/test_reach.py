@@ -56,3 +56,9 @@ def test_one_window_for_more_than_an_octave_is_remarked_on_and_graded_windows_ar
     assert "lowest chamber" in too_wide(wide)
     graded = replace(wide, chambers=(replace(wide.chambers[0], window_height_mm=8.0), wide.chambers[1]))
     assert too_wide(graded) == ""
+
+
+def test_an_inch_maker_is_told_in_inches() -> None:
+    sentence = reach(BORE, AIR, units="inch").sentence
+    assert "full bore of 5 5/8 in" in sentence  # derived by hand: 140 / 25.4 = 5.51, up to the next eighth
+    assert "mm" not in sentence
