@@ -3,7 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
@@ -23,7 +23,12 @@ MARGIN_PX = 22
 
 
 class Bench(QWidget):
-    """Lays its parts out by hand, so that each has exactly the room its words need."""
+    """Lays its parts out by hand, so that each has exactly the room its words need.
+
+    Signals: `covered_changed(bool)` when the room view or the keys were opened or put away.
+    """
+
+    covered_changed = Signal(bool)
 
     def __init__(
         self, choose_stage: Callable[[Stage], None], choose_chamber: Callable[[str], None],
@@ -41,7 +46,7 @@ class Bench(QWidget):
         self.scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.keys = KeysLine(press)
         self.length = LengthField(typed)
-        self.room, self.help = RoomView(), HelpPage()
+        self.room, self.help = RoomView(self.close_top), HelpPage(self.close_top)
         self._drawn = (self.stick, self.heading, self.trouble, self.page, self.keys, self.room, self.help)
         for part in (self.stick, self.heading, self.trouble, self.scroll, self.keys, self.length, self.room, self.help):
             part.setParent(self)
@@ -78,6 +83,7 @@ class Bench(QWidget):
             if part.isVisible():
                 part.hide()
                 self.lay_out()
+                self.covered_changed.emit(self.covered())
                 self.window().setFocus()
                 return True
         return False
@@ -91,6 +97,7 @@ class Bench(QWidget):
             part = self.room if name == "f" else self.help
             part.setVisible(not part.isVisible())
             part.raise_()
+            self.covered_changed.emit(self.covered())
         elif name in ("pgup", "pgdown"):
             bar = self.scroll.verticalScrollBar()
             bar.setValue(bar.value() + (1 if name == "pgdown" else -1) * round(self.scroll.height() * 0.8))
@@ -123,6 +130,8 @@ class Bench(QWidget):
         self._lay_out_page(left_px, top_px, width_px, max(40, foot_px - top_px))
         if self.length.isVisible():
             length_px = max(self.length.sizeHint().height(), self.length.heightForWidth(width_px))
+            if not self.page.stacked:  # over the cards: caution and sentence stay in sight
+                foot_px = top_px + self.page.sentence.y() - round(margin_px * 0.3)
             self.length.setGeometry(left_px, foot_px - length_px, width_px, length_px)
             self.length.raise_()
         for cover in (self.room, self.help):

@@ -4,13 +4,16 @@ from __future__ import annotations
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPolygonF
 
-from app.ui.painted import RIGHT, Painted, Pencil, words_width
+from app.ui.painted import RIGHT, Painted, Pencil, words_height, words_width
 from app.ui.wood import hatch, long_grain
 from app.view import Closer
 
 TIMES = (12, 8, 5, 3, 2)
 CAPTION_PX = 13
-TICKS_WORDS = "each pencil tick: where one blow puts the face"
+JAWS_PX = 16
+JAW_WIDTH_PX = 26
+LEGEND_PX = 12
+TICKS_WORDS = "each tick: where one blow puts the face"
 
 
 class CloserPicture(Painted):
@@ -29,14 +32,20 @@ class CloserPicture(Painted):
         """How large a millimetre is in the cut above: "12 ×" is twelve times that."""
         self._section_px_per_mm = section_px_per_mm
 
+    def least_height(self) -> float:
+        """Caption, a strip of wood, jaws."""
+        return self._head_height() + self.dress.px(36) + self._jaws_height()
+
+    def _head_height(self) -> float:
+        return self.dress.text_px(CAPTION_PX) * 1.6 + self.dress.px(8)
+
+    def _jaws_height(self) -> float:
+        return self.dress.text_px(JAWS_PX) * 1.3 + self.dress.px(8)
+
     def times(self) -> int:
-        """The strongest magnification at which face, goal and stop stand well apart from the edges."""
-        if self._closer is None:
-            return TIMES[0]
-        places = self._places()
-        span_mm = max(places) - min(places)
-        room_px = self.width() * 0.5
-        return next((n for n in TIMES if span_mm * n * self._section_px_per_mm <= room_px), 1)
+        """The strongest magnification at which face, goal and stop lie well inside the picture."""
+        room_px = self.width() * 0.8 - self._words_room()
+        return next((n for n in TIMES if self._span_mm() * n * self._section_px_per_mm <= room_px), 1)
 
     def _places(self) -> list[float]:
         closer = self._closer
@@ -44,10 +53,19 @@ class CloserPicture(Painted):
         stop_mm = [closer.stop_depth_mm] if closer.stop_depth_mm is not None else []
         return [closer.face_depth_mm, closer.goal_depth_mm, *stop_mm]
 
+    def _span_mm(self) -> float:
+        return max(self._places()) - min(self._places())
+
+    def _words_room(self) -> float:
+        """Width kept free at the left for what the jaws read."""
+        words = self._closer.jaws_text if self._closer else ""
+        return words_width(words, self.dress.text_px(JAWS_PX), bold=True) + self.dress.px(JAW_WIDTH_PX + 30)
+
     def _x(self, depth_mm: float) -> float:
-        places = self._places()
-        middle_mm = (max(places) + min(places)) / 2
-        return self.width() * 0.5 - (depth_mm - middle_mm) * self.times() * self._section_px_per_mm
+        """Deeper is further left; the middle of the picture, unless the words of the jaws need the room."""
+        px_per_mm = self.times() * self._section_px_per_mm
+        left_px = max(self._words_room(), (self.width() - self._span_mm() * px_per_mm) / 2)
+        return left_px + (max(self._places()) - depth_mm) * px_per_mm
 
     def draw(self, pencil: Pencil) -> None:
         painter, area = pencil.painter, self.area()
@@ -59,8 +77,8 @@ class CloserPicture(Painted):
         pad_px = self.dress.px(10)
         caption = area.adjusted(pad_px, pad_px * 0.6, -pad_px, 0)
         pencil.words(caption, f"{self.times()} × closer", CAPTION_PX, "muted")
-        top_px = self.dress.text_px(CAPTION_PX) * 1.6 + pad_px * 0.9
-        jaws_px = self.dress.text_px(16) * 1.3 + self.dress.px(8)
+        top_px = self._head_height()
+        jaws_px = self._jaws_height()
         wood = QRectF(0, top_px, area.width(), max(self.dress.px(20), area.height() - top_px - jaws_px - pad_px * 0.4))
         self._draw_wood(pencil, self._closer, wood)
         self._draw_ticks(pencil, self._closer, wood)
@@ -87,19 +105,19 @@ class CloserPicture(Painted):
         painter.drawLine(QLineF(goal_px, wood.top(), goal_px, wood.bottom()))
 
     def _draw_ticks(self, pencil: Pencil, closer: Closer, wood: QRectF) -> None:
-        """Pencil strokes low on the wood; one beyond the picture is an arrowhead at its edge."""
-        if not closer.ticks_depth_mm:
-            return
+        """Pencil strokes low on the wood, long and short in turn so that they can be counted."""
         painter, edge_px = pencil.painter, self.dress.px(8)
-        foot_px, height_px = wood.bottom() - self.dress.px(2), min(self.dress.px(20), wood.height() * 0.5)
-        for number, depth_mm in enumerate(closer.ticks_depth_mm):
-            x_px = self._x(depth_mm)
-            if edge_px < x_px < wood.right() - edge_px:
-                lean_px = self.dress.px(0.8) * (-1) ** number
-                for colour, weight in (("card", 5.0), ("ink", 2.2)):  # a pale halo keeps the stroke clear of the grain
+        foot_px, height_px = wood.bottom() - self.dress.px(2), min(self.dress.px(26), wood.height() * 0.62)
+        within = [self._x(depth_mm) for depth_mm in closer.ticks_depth_mm]
+        for colour, weight in (("card", 4.6), ("ink", 1.9)):  # a pale halo keeps the strokes clear of the grain
+            for number, x_px in enumerate(within):
+                if edge_px < x_px < wood.right() - edge_px:
+                    top_px = foot_px - height_px * (1.0 - 0.16 * (number % 3))
+                    lean_px = self.dress.px(0.7) * (-1) ** number
                     painter.setPen(pencil.stroke(colour, weight))
-                    painter.drawLine(QLineF(x_px - lean_px, foot_px - height_px, x_px + lean_px, foot_px))
-            else:
+                    painter.drawLine(QLineF(x_px - lean_px, top_px, x_px + lean_px, foot_px))
+        for x_px in within:
+            if not edge_px < x_px < wood.right() - edge_px:
                 _draw_beyond(pencil, x_px <= edge_px, wood, foot_px - height_px / 2)
 
     def _draw_stop(self, pencil: Pencil, closer: Closer, wood: QRectF) -> None:
@@ -117,7 +135,7 @@ class CloserPicture(Painted):
     def _draw_jaws(self, pencil: Pencil, closer: Closer, top_px: float, height_px: float) -> None:
         """Two jaws that close on the difference from outside, and what they read."""
         left_px, right_px = sorted((self._x(closer.face_depth_mm), self._x(closer.goal_depth_mm)))
-        painter, jaw_px = pencil.painter, self.dress.px(26)
+        painter, jaw_px = pencil.painter, self.dress.px(JAW_WIDTH_PX)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(pencil.palette["ink"])
         for tip_px, away in ((left_px, -1), (right_px, 1)):
@@ -125,22 +143,19 @@ class CloserPicture(Painted):
                 QPointF(tip_px, top_px), QPointF(tip_px, top_px + height_px),
                 QPointF(tip_px + away * jaw_px, top_px + height_px), QPointF(tip_px + away * jaw_px, top_px + height_px * 0.55),
                 QPointF(tip_px + away * jaw_px * 0.4, top_px + height_px * 0.55)]))
-        size_px, gap_px = self.dress.text_px(16), self.dress.px(8)
-        width_px = words_width(closer.jaws_text, size_px, bold=True) + 2
-        at_px = left_px - jaw_px - gap_px - width_px
-        if at_px < gap_px:
-            at_px = right_px + jaw_px + gap_px
-        pencil.words(QRectF(at_px, top_px, width_px, height_px), closer.jaws_text, 16, bold=True, middle=True)
-        self._write_tick_words(pencil, right_px + jaw_px + gap_px, at_px, QRectF(0, top_px, self.width(), height_px))
+        width_px = words_width(closer.jaws_text, self.dress.text_px(JAWS_PX), bold=True) + 2
+        frame = QRectF(left_px - jaw_px - self.dress.px(8) - width_px, top_px, width_px, height_px)
+        pencil.words(frame, closer.jaws_text, JAWS_PX, bold=True, middle=True)
+        if closer.ticks_depth_mm:
+            self._write_legend(pencil, right_px + jaw_px + self.dress.px(14), top_px, height_px)
 
-    def _write_tick_words(self, pencil: Pencil, from_px: float, jaws_at_px: float, band: QRectF) -> None:
-        """The legend of the ticks, where it fits beside the jaws."""
-        width_px = words_width(TICKS_WORDS, self.dress.text_px(12)) + 2
-        ticks = self._closer is not None and self._closer.ticks_depth_mm
-        room_px = self.width() - self.dress.px(8) - from_px
-        if ticks and jaws_at_px < from_px and width_px <= room_px:
-            frame = QRectF(from_px, band.top(), room_px, band.height())
-            pencil.words(frame, TICKS_WORDS, 12, "muted", align=RIGHT, middle=True)
+    def _write_legend(self, pencil: Pencil, left_px: float, top_px: float, height_px: float) -> None:
+        """What a tick is, where there is room beside the jaws."""
+        room_px = self.width() - self.dress.px(8) - left_px
+        needed_px = words_height(TICKS_WORDS, self.dress.text_px(LEGEND_PX), max(1.0, room_px))
+        if room_px > self.dress.text_px(110) and needed_px <= height_px + self.dress.px(5):
+            frame = QRectF(left_px, top_px + (height_px - needed_px) / 2, room_px, needed_px)
+            pencil.words(frame, TICKS_WORDS, LEGEND_PX, "muted", align=RIGHT)
 
 
 def _draw_beyond(pencil: Pencil, to_left: bool, wood: QRectF, y_px: float) -> None:

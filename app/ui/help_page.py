@@ -1,6 +1,8 @@
 """Every key of the bench on one page, over the bench."""
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QMouseEvent
 
@@ -29,13 +31,14 @@ KEYS = (
 class HelpPage(Painted):
     """The page closes by the same key, Escape or a click."""
 
-    def __init__(self) -> None:
+    def __init__(self, close: Callable[[], object]) -> None:
         super().__init__("All keys")
         self.setAccessibleDescription("; ".join(f"{key}: {meaning}" for key, meaning in KEYS))
+        self._close = close
         self.hide()
 
     def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
-        self.hide()
+        self._close()
 
     def _body_design_px(self) -> float:
         """The body's size, made smaller where the page would overflow."""

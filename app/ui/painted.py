@@ -1,6 +1,7 @@
 """The ground of every painted part: it wears a `Dress`, and it remembers the words it drew and where."""
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -13,6 +14,7 @@ from app.ui.theme import LIGHT, Dress, lettering
 LEFT = Qt.AlignmentFlag.AlignLeft
 RIGHT = Qt.AlignmentFlag.AlignRight
 MIDDLE = Qt.AlignmentFlag.AlignHCenter
+_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|in|c|ms|dB|Hz|°C|[0-9]+/[0-9]+)(?![a-z]))")
 LINE_PITCH = 1.08  # of the large lettering, in ems: as close as descenders allow
 
 
@@ -39,14 +41,21 @@ def words_width(text: str, size_px: float, bold: bool = False) -> float:
 
 def wrapped_rect(text: str, font: QFont, width_px: float) -> QRectF:
     frame = QRectF(0, 0, width_px, 100_000)
-    return QFontMetricsF(font).boundingRect(frame, int(Qt.TextFlag.TextWordWrap), text)
+    return QFontMetricsF(font).boundingRect(frame, int(Qt.TextFlag.TextWordWrap), unbroken(text))
 
 
-def fitted_size_px(lines: Sequence[str], width_px: float, height_px: float, stretch: int = 100) -> float:
+def unbroken(text: str) -> str:
+    """The same words with every number tied to its unit or fraction, so that no line breaks between them."""
+    return _BEFORE_UNIT.sub("\u00a0", text)
+
+
+def fitted_size_px(
+    lines: Sequence[str], width_px: float, height_px: float, stretch: int = 100, pitch: float = LINE_PITCH
+) -> float:
     """The largest bold lettering in which every line fits the width, and all of them the height."""
     metrics = QFontMetricsF(lettering(100, True, stretch))
     widest_px = max((metrics.horizontalAdvance(line) for line in lines), default=0.0) or 1.0
-    return min(100 * width_px / widest_px, height_px / (LINE_PITCH * max(1, len(lines)))) * 0.985
+    return min(100 * width_px / widest_px, height_px / (pitch * max(1, len(lines)))) * 0.985
 
 
 class Pencil:
@@ -70,8 +79,8 @@ class Pencil:
         flags |= (Qt.AlignmentFlag.AlignVCenter if middle else Qt.AlignmentFlag.AlignTop).value
         self.painter.setFont(lettering(size_px, bold))
         self.painter.setPen(self.palette[colour])
-        drawn = self.painter.boundingRect(at, flags, text)
-        self.painter.drawText(at if at.height() >= drawn.height() else drawn, flags, text)
+        drawn = self.painter.boundingRect(at, flags, unbroken(text))
+        self.painter.drawText(at if at.height() >= drawn.height() else drawn, flags, unbroken(text))
         self._boxes.append(TextBox(text, drawn, self.palette[colour], size_px))
         return drawn.height()
 

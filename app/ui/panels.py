@@ -87,8 +87,8 @@ class CautionPanel(Panel):
         if self._caution is None:
             return []
         return [
-            ("Caution", HEADING_PX, "ink", True, 2), (self._caution.text, SMALL_PX, "ink", False, 2),
-            (self._caution.authority, SMALL_PX - 1, "muted", False, 0),
+            ("Caution", HEADING_PX, "ink", True, 2), (self._caution.text, SMALL_PX + 1, "ink", False, 2),
+            (self._caution.authority, SMALL_PX, "muted", False, 0),
         ]
 
     def draw(self, pencil: Pencil) -> None:

@@ -13,6 +13,7 @@ from app.view import BoreEnd, Face
 
 CAPTION = "plug end, mark up"
 LETTER_PX = 20
+LETTER_OUT = 0.62  # how far a letter's middle stands off the disc, in letter sizes
 FACE_WORDS = {Face.OPEN: "open", Face.STOPPED: "stopped", Face.PLUGGED: "plugged"}
 
 
@@ -23,18 +24,27 @@ class PlugEnd(Painted):
         super().__init__("Plug end, facing you, mark up")
         self._ends: tuple[BoreEnd, ...] = ()
         self._choose = choose
+        self.captioned = True
         self.setToolTip("Click a bore to turn to it")
 
     def show_ends(self, ends: tuple[BoreEnd, ...]) -> None:
         self._ends = ends
         self.tell(", ".join(f"{e.letter} {FACE_WORDS[e.face]}{', meant now' if e.meant else ''}" for e in ends))
 
-    def meant_point(self) -> QPointF | None:
-        """The edge of the bore that is meant, towards the right: the arrow starts here."""
-        for number, end in enumerate(self._ends):
-            if end.meant:
-                return self._bore_centre(number) + QPointF(self._bore_radius_px() * 1.25, 0)
-        return None
+    def way_out(self) -> tuple[QPointF, ...]:
+        """Where the arrow leaves: from the bore that is meant, round the others when it lies on the left."""
+        number = next((number for number, end in enumerate(self._ends) if end.meant), None)
+        if number is None:
+            return ()
+        centre, out_px = self._bore_centre(number), self._bore_radius_px() * 1.3
+        if math.sin(self._angle(number)) > -0.1:
+            return (centre + QPointF(out_px, 0),)
+        n_ends = len(self._ends)
+        gaps = [2 * math.pi * gap / n_ends for gap in range(n_ends)]  # halfway between neighbouring bores
+        right = max(gaps, key=lambda angle: math.sin(angle) + 0.01 * math.cos(angle))
+        ring = QPointF(math.sin(right), -math.cos(right)) * self._ring_px()
+        inward = (self._centre() - centre) / self._ring_px()
+        return (centre + inward * out_px, self._centre(), self._centre() + ring)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         for number, end in enumerate(self._ends):
@@ -45,13 +55,24 @@ class PlugEnd(Painted):
         return self.dress.text_px(LETTER_PX)
 
     def _centre(self) -> QPointF:
-        top_px = self.dress.text_px(13) * 1.5
+        top_px = self._caption_height()
         return QPointF(self.width() / 2, top_px + (self.height() - top_px) / 2)
 
     def _radius_px(self) -> float:
-        """As large as fits with letters standing outside the disc at its corners."""
-        height_px = self.height() - self.dress.text_px(13) * 1.5
-        return max(10.0, min(self.width(), height_px) / 2 - self.dress.px(3) - self._letter_px() * 0.42)
+        """As large as fits with its letters outside the disc."""
+        half_width_px, half_height_px = self.width() / 2, (self.height() - self._caption_height()) / 2
+        size_px = self._letter_px()
+        rooms = [half_width_px - self.dress.px(3), half_height_px - self.dress.px(3)]
+        for number in range(len(self._ends)):
+            across, up = abs(math.sin(self._angle(number))), abs(math.cos(self._angle(number)))
+            if across > 0.01:
+                rooms.append((half_width_px - size_px * 0.45) / across - size_px * LETTER_OUT)
+            if up > 0.01:
+                rooms.append((half_height_px - size_px * 0.6) / up - size_px * LETTER_OUT)
+        return max(10.0, min(rooms))
+
+    def _caption_height(self) -> float:
+        return self.dress.text_px(13) * 1.5 if self.captioned else 0.0
 
     def _angle(self, number: int) -> float:
         """Clockwise from the pencil mark: A is the first bore after it."""
@@ -72,7 +93,8 @@ class PlugEnd(Painted):
         return self._centre() + QPointF(out_px * math.sin(angle), -out_px * math.cos(angle))
 
     def draw(self, pencil: Pencil) -> None:
-        pencil.words(QRectF(0, 0, self.width(), self.dress.text_px(13) * 1.4), CAPTION, 13, "muted", align=MIDDLE)
+        if self.captioned:
+            pencil.words(QRectF(0, 0, self.width(), self.dress.text_px(13) * 1.4), CAPTION, 13, "muted", align=MIDDLE)
         painter, centre, radius_px = pencil.painter, self._centre(), self._radius_px()
         end_grain(painter, centre, radius_px, self.dress, seed=4)
         painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -88,6 +110,10 @@ class PlugEnd(Painted):
         centre, radius_px, painter = self._bore_centre(number), self._bore_radius_px(), pencil.painter
         if end.face is Face.OPEN:
             _draw_hole(pencil, centre, radius_px)
+        elif end.face is Face.STOPPED:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(pencil.palette["card"])
+            painter.drawEllipse(centre, radius_px, radius_px)
         else:
             end_grain(painter, centre, radius_px, self.dress, ground="plug", grain="plug_grain", pith=(-0.12, 0.1),
                       seed=number + 2)
@@ -102,9 +128,8 @@ class PlugEnd(Painted):
 
     def _write_letter(self, pencil: Pencil, number: int, end: BoreEnd) -> None:
         size_px = self._letter_px()
-        at = self._at(number, self._radius_px() + size_px * (0.62 if len(self._ends) != 2 else 0.3))
+        at = self._at(number, self._radius_px() + size_px * LETTER_OUT)
         frame = QRectF(at.x() - size_px, at.y() - size_px * 0.7, size_px * 2, size_px * 1.4)
-        frame.moveLeft(min(max(frame.left(), -size_px * 0.5), self.width() - size_px * 1.5))
         pencil.words(frame, end.letter, LETTER_PX, bold=True, align=MIDDLE, middle=True)
 
 

@@ -14,6 +14,7 @@ from app.ui.wood import long_grain
 from app.view import Section
 
 CAPTION_PX = 13
+RULE_GAP_PX = 6
 TAIL_ROOM_MM = 13.0  # kept free at the plug end for a tail, a scrap or a finger
 WINDWAY_MM = 1.2  # drawn height of the slit over the fipple's flat
 
@@ -53,21 +54,33 @@ class SectionPicture(Painted):
         if section is None:
             return self.width() / 170
         caption_px = self.dress.text_px(CAPTION_PX) * 1.5
-        rule_px = self.dress.px(RULE_HEIGHT_PX) + self.dress.text_px(12) * 1.4
-        across_mm = section.bore_mm + 2 * section.wall_mm
-        by_height = (self.height() - caption_px - rule_px) / across_mm
-        by_width = (self.width() - self.dress.px(4) - self.dress.text_px(8)) / (section.body_mm + TAIL_ROOM_MM)
-        return max(0.5, min(by_width, by_height))
+        by_height = (self.height() - caption_px - self._rule_height()) / self._across_mm()
+        return max(0.5, min(self._px_per_mm_across(self.width()), by_height))
+
+    def wanted_height(self, width_px: float) -> float:
+        """Height at which the cut fills the width."""
+        cut_px = self._px_per_mm_across(width_px) * self._across_mm()
+        return self.dress.text_px(CAPTION_PX) * 1.5 + cut_px + self._rule_height()
+
+    def _px_per_mm_across(self, width_px: float) -> float:
+        body_mm = self._section.body_mm if self._section else 160.0
+        return (width_px - self._left_px() - self.dress.px(2)) / (body_mm + TAIL_ROOM_MM)
+
+    def _rule_height(self) -> float:
+        return self.dress.px(RULE_HEIGHT_PX + RULE_GAP_PX + 2) + self.dress.text_px(12) * 1.3
+
+    def _left_px(self) -> float:
+        return self.dress.px(6) + self.dress.text_px(12 if self.dress.inches else 5)
 
     def end_point(self) -> QPointF:
         """Where the arrow from the plug end arrives."""
-        return QPointF(self.dress.px(1), self._scale().y(self._across_mm() / 2))
+        return QPointF(self._left_px() - self.dress.px(5), self._scale().y(self._across_mm() / 2))
 
     def _across_mm(self) -> float:
         return self._section.bore_mm + 2 * self._section.wall_mm if self._section else 24.0
 
     def _scale(self) -> Scale:
-        return Scale(self.dress.text_px(5), self.dress.text_px(CAPTION_PX) * 1.5, self.px_per_mm())
+        return Scale(self._left_px(), self.dress.text_px(CAPTION_PX) * 1.5, self.px_per_mm())
 
     def draw(self, pencil: Pencil) -> None:
         section = self._section
@@ -82,7 +95,7 @@ class SectionPicture(Painted):
         self._draw_body(pencil, section, scale)
         stops.draw_stop(pencil, section, scale)
         self._write_air(pencil, section, scale)
-        draw_rule(pencil, QPointF(scale.left_px, scale.y(self._across_mm()) + self.dress.px(6)), section.body_mm,
+        draw_rule(pencil, QPointF(scale.left_px, scale.y(self._across_mm()) + self.dress.px(RULE_GAP_PX)), section.body_mm,
                   scale.px_per_mm)
 
     def _draw_body(self, pencil: Pencil, section: Section, scale: Scale) -> None:

@@ -8,7 +8,7 @@ from app.ui.painted import LINE_PITCH, MIDDLE, Painted, Pencil, fitted_size_px, 
 from app.ui.theme import lettering
 
 STRETCH = 92  # a little narrower than the face is drawn: taller lettering from the same width
-NOTE_PX = 16
+NOTE_PX = 17
 
 
 class Sentence(Painted):

@@ -54,7 +54,9 @@ class BenchWindow(QMainWindow):
         for number, stage in enumerate(Stage, start=1):
             shortcut = QShortcut(QKeySequence(f"Ctrl+{number}"), self)
             shortcut.activated.connect(lambda s=stage: self.choose_stage(s))
+        self.bench.covered_changed.connect(lambda covered: self.menuBar().setVisible(not covered))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setFocus()
         self.resize(DESIGN_WIDTH_PX, DESIGN_HEIGHT_PX)
         self._dress()
 

@@ -19,7 +19,7 @@ def window_style(dress: Dress) -> str:
     QMenu::item {{ padding: {pad_px}px {pad_px * 6}px; }}
     QMenu::item:selected {{ background: {colour.ink}; color: {colour.paper}; }}
     QMenu::separator {{ height: 1px; background: {colour.line}; margin: {pad_px}px; }}
-    QScrollBar:vertical {{ background: {colour.paper}; width: {pad_px * 4}px; margin: 0; }}
+    QScrollBar:vertical {{ background: {colour.paper}; width: {pad_px * 3}px; margin: 0; }}
     QScrollBar::handle:vertical {{ background: {colour.muted}; min-height: {pad_px * 8}px; }}
     QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{ background: none; height: 0; }}
     #length_field {{ background: {colour.card}; border: 2px solid {colour.ink}; }}
