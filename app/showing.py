@@ -11,7 +11,7 @@ from app import wording
 from app.bench import State
 from app.cautions import caution_for, standing_advice
 from app.events import Condition, Request, Route, Task
-from app.place import WARM_UP_BLOWS, Chamber, Status
+from app.place import FIRST_BLOWS, WARM_UP_BLOWS, Chamber, Status
 from app.records import BlowTaken
 from app.source import Hearing
 from app.view import BoreEnd, Breath, ChamberRow, Closer, Face, Section, Stage, View
@@ -115,6 +115,8 @@ def _row(state: State, chamber: Chamber) -> ChamberRow:
     if chamber.status is Status.ON_NOTE:
         is_home = state.place.home_cents is not None and letter == state.whistle.letters[0]
         figure = "home" if is_home else "left as it is" if chamber.left else ""
+    elif chamber.status is Status.TO_BLOW and chamber.first:
+        figure = f"{len(chamber.first)} of {FIRST_BLOWS}"
     elif chamber.status is Status.TO_TRIM:
         figure = wording.too_long_text(advice, units)
     elif chamber.status is Status.TO_CUT and advice.target_depth_mm is not None:
