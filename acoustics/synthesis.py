@@ -21,7 +21,7 @@ References
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -169,9 +169,12 @@ def clipped(samples: Samples, over_db: float = 12.0) -> Samples:
 
 def room_noise(n_samples: int, sample_rate_hz: int, level_dbfs: float, rng: np.random.Generator) -> Samples:
     """Quiet workshop air: noise that falls by 3 dB an octave above 50 Hz (invented slope), of the given level."""
-    frequency_hz = np.fft.rfftfreq(max(n_samples, 2), 1.0 / sample_rate_hz)
-    shape = np.sqrt(50.0 / np.maximum(frequency_hz, 50.0)) * np.minimum(frequency_hz / 50.0, 1.0)
-    return np.asarray(_amplitude(level_dbfs) * _shaped_noise(shape, n_samples, rng), dtype=np.float32)
+    noise = _shaped_noise(_room_shape, n_samples, sample_rate_hz, rng)
+    return np.asarray(_amplitude(level_dbfs) * noise, dtype=np.float32)
+
+
+def _room_shape(frequency_hz: Track) -> Track:
+    return np.asarray(np.sqrt(50.0 / np.maximum(frequency_hz, 50.0)) * np.minimum(frequency_hz / 50.0, 1.0))
 
 
 def hum(n_samples: int, sample_rate_hz: int, level_dbfs: float, rng: np.random.Generator, fundamental_hz: float = 100.0,
@@ -223,30 +226,44 @@ def _pitch_track_cents(recipe: BlowRecipe, time_s: Track, rng: np.random.Generat
 
 def _slow(time_s: Track, rng: np.random.Generator) -> Track:
     """Unit-variance slow chance between 0.3 and 10 Hz whose power falls as frequency to the 1.5 (invented)."""
-    n_points = max(16, math.ceil((float(time_s[-1]) + 4.0) * CONTROL_RATE_HZ))
-    frequency_hz = np.fft.rfftfreq(n_points, 1.0 / CONTROL_RATE_HZ)
-    inside = (frequency_hz >= 0.3) & (frequency_hz <= 10.0)
-    shape = np.where(inside, np.maximum(frequency_hz, 0.3) ** -0.75, 0.0)
-    track = _shaped_noise(shape, n_points, rng)
+    n_points = math.ceil((float(time_s[-1]) + 4.0) * CONTROL_RATE_HZ)
+    track = _shaped_noise(_slow_shape, n_points, CONTROL_RATE_HZ, rng)
     return np.asarray(np.interp(time_s, np.arange(n_points) / CONTROL_RATE_HZ, track))
 
 
-def _shaped_noise(shape: Track, n_samples: int, rng: np.random.Generator) -> Track:
+def _slow_shape(frequency_hz: Track) -> Track:
+    inside = (frequency_hz >= 0.3) & (frequency_hz <= 10.0)
+    return np.where(inside, np.maximum(frequency_hz, 0.3) ** -0.75, 0.0)
+
+
+def _shaped_noise(shape_of: Callable[[Track], Track], n_samples: int, sample_rate_hz: float,
+                  rng: np.random.Generator) -> Track:
     """Gaussian noise with the given amplitude spectrum and an expected root mean square of 1."""
-    n_bins = max(n_samples, 2)
+    n_bins = _quick_length(n_samples)
+    shape = shape_of(np.asarray(np.fft.rfftfreq(n_bins, 1.0 / sample_rate_hz), dtype=np.float64))
     spectrum = np.fft.rfft(rng.standard_normal(n_bins)) * shape
     return np.asarray(np.fft.irfft(spectrum / np.sqrt(np.mean(shape**2)), n_bins)[:n_samples])
 
 
+def _quick_length(n_samples: int) -> int:
+    """The next length with small factors: a transform of a large prime's length takes several times as long."""
+    step = max(16, 1 << max(0, n_samples.bit_length() - 4))
+    return -(-max(n_samples, 1) // step) * step
+
+
 def _coloured_breath(recipe: BlowRecipe, n_samples: int, sample_rate_hz: int, rng: np.random.Generator) -> Track:
     """Breath noise: a broad hiss falling above 4 kHz with the bore's resonances standing out of it (invented)."""
-    frequency_hz = np.fft.rfftfreq(n_samples, 1.0 / sample_rate_hz)
-    shape = 0.25 * np.minimum(frequency_hz / 300.0, 1.0) / np.sqrt(1.0 + (frequency_hz / 4000.0) ** 2)
     resonances_hz = recipe.resonances_hz or tuple(ratio * recipe.frequency_hz for ratio in MODE_RATIOS)
-    for order, resonance_hz in enumerate(resonances_hz):
-        detune = recipe.quality * (frequency_hz / resonance_hz - resonance_hz / np.maximum(frequency_hz, 1.0))
-        shape = shape + 0.7**order / np.sqrt(1.0 + detune**2)
-    return _amplitude(recipe.level_dbfs + recipe.breath_db) * _shaped_noise(shape, n_samples, rng)
+
+    def shape_of(frequency_hz: Track) -> Track:
+        shape = 0.25 * np.minimum(frequency_hz / 300.0, 1.0) / np.sqrt(1.0 + (frequency_hz / 4000.0) ** 2)
+        for order, resonance_hz in enumerate(resonances_hz):
+            detune = recipe.quality * (frequency_hz / resonance_hz - resonance_hz / np.maximum(frequency_hz, 1.0))
+            shape = shape + 0.7**order / np.sqrt(1.0 + detune**2)
+        return np.asarray(shape)
+
+    breath = _shaped_noise(shape_of, n_samples, sample_rate_hz, rng)
+    return np.asarray(_amplitude(recipe.level_dbfs + recipe.breath_db) * breath)
 
 
 def _tone_envelope(recipe: BlowRecipe, time_s: Track) -> Track:

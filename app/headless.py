@@ -32,6 +32,7 @@ KEYS_TEXT = (
     "q quit; a number is a length off the calipers in mm"
 )
 SEEDS = 10_000
+QUICK_RATE_HZ = 24_000  # of practice that does not keep time; nothing of a whistle lies above its half
 Typing = str | None  # a line; None when the keyboard is closed
 
 
@@ -59,7 +60,7 @@ def _run_practice(context: Context, journal: Journal, say: Callable[[str], None]
     if context.fast:
         session = Session(journal, whistle, settings, None)
         TextBench(session, say).follow()
-        drive(session, Performer(maker))
+        drive(session, Performer(maker, QUICK_RATE_HZ))
     else:
         session = Session(journal, whistle, settings, PracticeSource(maker, paced=True))
         TextBench(session, say, alone=True).run()

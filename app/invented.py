@@ -60,7 +60,7 @@ class HiddenWhistle:
     def _solve_hz(self, chamber: HiddenChamber, length_mm: float, air_c: float, turn: float) -> float:
         """Bisect the phase along bore and window for a whole `turn` in radians."""
         low_hz, high_hz = 60.0, 12_000.0
-        for _ in range(42):
+        for _ in range(32):  # to a hundred-thousandth of a cent
             middle_hz = math.sqrt(low_hz * high_hz)
             if self._phase(chamber, length_mm, air_c, middle_hz) < turn:
                 low_hz = middle_hz
