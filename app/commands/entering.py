@@ -21,7 +21,7 @@ SAME_DEPTH_MM = 0.005  # two typed depths nearer than this are one
 
 @dataclass(frozen=True)
 class Setting:
-    """What is the same for all blows told of in one command. `plug` is the record that sets the face, when it is new."""
+    """What is the same for all blows told of in one command. `plug` is the record of a face that is new."""
 
     whistle: Whistle
     letter: str

@@ -1,0 +1,112 @@
+"""The file's format: columns named as the fields, versions step by step, and a version 1 file that opens for ever."""
+import shutil
+import sqlite3
+from dataclasses import fields
+
+import pytest
+
+from app.errors import WorldError
+from app.evidence import closures, observations
+from app.journal import Journal, schema
+from app.journal.exchange import import_file
+from app.records import BlowTaken, PlugSet, StepTaken, VoiceChanged, Voided, WhistleFiled
+from app.whistle import decode_whistle, revision
+from tests.app.journal_cases import step
+
+UNIT_ENDINGS = ("_mm", "_hz", "_cents", "_c", "_s", "_ms", "_dbfs", "_db", "_utc", "_frames")
+# dimensionless, or told otherwise beside the field: humidity 0 to 1, and a step's value in the unit of its step
+WITHOUT_UNIT = {"relative_humidity", "value"}
+
+
+@pytest.fixture
+def version_1(root, tmp_path):
+    """A copy of the file that version 1 wrote; the frozen one is never opened itself."""
+    return shutil.copyfile(root / "tests" / "data" / "journal-v1.sqlite", tmp_path / "journal.sqlite")
+
+
+@pytest.mark.parametrize("table", schema.RECORD_TYPES)
+def test_the_columns_are_the_fields_of_the_record(table, tmp_path):
+    """When this fails after a change of a record: add a migration, never edit a published one."""
+    Journal(tmp_path / "journal.sqlite").close()
+    db = sqlite3.connect(tmp_path / "journal.sqlite")
+    columns = schema.column_names(db, table)
+    db.close()
+    assert set(columns) == {"sequence", *(field.name for field in fields(schema.RECORD_TYPES[table]))}
+
+
+@pytest.mark.parametrize("table", schema.RECORD_TYPES)
+def test_every_measured_column_says_its_unit(table, tmp_path):
+    Journal(tmp_path / "journal.sqlite").close()
+    db = sqlite3.connect(tmp_path / "journal.sqlite")
+    measured = [row[1] for row in db.execute(f"PRAGMA table_info({table})") if row[2] == "REAL"]
+    db.close()
+    assert [name for name in measured if not name.endswith(UNIT_ENDINGS) and name not in WITHOUT_UNIT] == []
+
+
+def test_the_version_1_file_opens_with_every_record(version_1):
+    with Journal(version_1) as journal:
+        records = journal.records()
+    kinds = [type(record) for record in records]
+    assert kinds == [
+        WhistleFiled, StepTaken, BlowTaken, BlowTaken, PlugSet, BlowTaken, BlowTaken, Voided, VoiceChanged,
+    ]
+    overblown, on_plug = records[3], records[5]
+    assert (overblown.verdict, overblown.usable, overblown.frequency_hz) == ("overblown", False, None)
+    assert overblown.heard_hz == 1702.4
+    assert (on_plug.frequency_hz, on_plug.depth_measured, on_plug.sound_file) == (701.3, True, "sounds/2026/one.flac")
+    assert records[8].note == "lip recut; “crisper”"
+
+
+def test_the_version_1_file_still_teaches_what_it_taught(version_1):
+    with Journal(version_1) as journal:
+        records = journal.records()
+    assert [seen.frequency_hz for seen in observations(records)] == [566.2, 701.3]  # one blow was forgotten
+    assert closures(records)["A"].depth_mm == 24.9
+
+
+def test_the_document_in_the_version_1_file_still_has_its_revision(version_1):
+    with Journal(version_1) as journal:
+        filed, = journal.whistles()
+    whistle = decode_whistle(filed.document_json, "the frozen journal")
+    assert whistle.name == "Harbour pilot"
+    assert revision(whistle) == filed.revision
+
+
+def test_the_version_1_file_can_be_added_to_and_merged(version_1, tmp_path):
+    with Journal(version_1) as journal:
+        journal.append(step("Trim"))
+        with Journal(tmp_path / "new.sqlite") as new:
+            assert import_file(new, version_1).n_added == 10
+            assert new.records() == journal.records()
+
+
+def test_a_migration_that_fails_leaves_the_file_as_it_was(version_1, monkeypatch):
+    def failing(connection):
+        connection.execute("CREATE TABLE half_made (a TEXT)")
+        raise sqlite3.OperationalError("in the middle")
+
+    monkeypatch.setattr(schema, "MIGRATIONS", (*schema.MIGRATIONS, failing))
+    monkeypatch.setattr(schema, "CURRENT_VERSION", 2)
+    with pytest.raises(sqlite3.OperationalError, match="in the middle"):
+        Journal(version_1)
+    monkeypatch.undo()
+    db = sqlite3.connect(version_1)
+    assert db.execute("PRAGMA user_version").fetchone() == (1,)
+    assert "half_made" not in [row[0] for row in db.execute("SELECT name FROM sqlite_master")]
+    db.close()
+    with Journal(version_1) as journal:
+        assert len(journal.records()) == 9
+
+
+def test_a_migration_brings_an_older_file_up_in_one_step_each(version_1, monkeypatch):
+    def wider(connection):
+        connection.execute("ALTER TABLE voice_changed ADD COLUMN depth_mm REAL")
+
+    monkeypatch.setattr(schema, "MIGRATIONS", (*schema.MIGRATIONS, wider))
+    monkeypatch.setattr(schema, "CURRENT_VERSION", 2)
+    with Journal(version_1) as journal:
+        assert len(journal.records()) == 9
+        assert journal._db.execute("PRAGMA user_version").fetchone() == (2,)
+    monkeypatch.undo()
+    with pytest.raises(WorldError, match="newer"):
+        Journal(version_1)
