@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import argparse
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from acoustics.tuning import Stop
+from acoustics.units import cents_between, shift_hz
 from app.events import Route
 from app.invented import invent_whistle
 from app.invented_maker import ChamberTruth, Maker, draw_habits
@@ -47,6 +49,8 @@ class Walked:
     seed: int
     outcome: Outcome
     truth: tuple[ChamberTruth, ...]
+    surprises_cents: tuple[float, ...]  # of each plug that was read: true pitch minus believed
+    surprises_in_sd: tuple[float, ...]
     walk_s: float  # of this machine's time
     last_request: str
 
@@ -60,7 +64,19 @@ def walk_one(seed: int, route: Route, first: Stop, sample_rate_hz: int, **habits
     session = Session(ListJournal(), told_whistle(hidden), settings, None, route=route, first_stop=first)
     began_s = time.perf_counter()
     outcome = drive(session, Performer(maker, sample_rate_hz))
-    return Walked(seed, outcome, maker.truth(), time.perf_counter() - began_s, str(session.request()))
+    surprises = list(_surprises(session, maker.truth()))
+    return Walked(seed, outcome, maker.truth(), tuple(cents for cents, _ in surprises),
+                  tuple(cents / sd for cents, sd in surprises), time.perf_counter() - began_s,
+                  str(session.request()))
+
+
+def _surprises(session: Session, truth: Sequence[ChamberTruth]) -> Iterator[tuple[float, float]]:
+    """True minus believed pitch of each plug that was read, and the stated standard deviation."""
+    for true in truth:
+        advice = session.state.place.advice[true.letter]
+        if advice.deviation_cents is not None and advice.deviation_sd_cents:
+            believed_hz = shift_hz(advice.target_hz, advice.deviation_cents)
+            yield cents_between(true.frequency_hz, believed_hz), advice.deviation_sd_cents
 
 
 def report(walks: Sequence[Walked]) -> str:
@@ -77,6 +93,7 @@ def report(walks: Sequence[Walked]) -> str:
         f"ruined (flat by more than {-RUINED_CENTS:.0f} cents): absolute "
         f"{_share([c.deviation_cents < RUINED_CENTS for c in chambers])}, interval "
         f"{_share([c.interval_cents < RUINED_CENTS for c in chambers])}",
+        _belief(walks),
         f"sounds that nothing was heard of: {sum(w.outcome.unheard for w in walks)} of "
         f"{sum(w.outcome.requests for w in walks)}",
         f"sound {sum(w.outcome.sound_s for w in walks) / 60.0:.1f} minutes, walked in "
@@ -86,11 +103,22 @@ def report(walks: Sequence[Walked]) -> str:
     return "\n".join(lines)
 
 
-def _share(hits: Sequence[bool]) -> str:
+def _belief(walks: Sequence[Walked]) -> str:
+    cents = np.array([each for walk in walks for each in walk.surprises_cents])
+    in_sd = np.abs([each for walk in walks for each in walk.surprises_in_sd])
+    return (
+        f"true minus believed pitch of {len(cents)} plugs: mean {cents.mean():+.2f}, sd {cents.std():.2f} cents; "
+        f"within one stated deviation {_share(in_sd <= 1.0)}, within two {_share(in_sd <= 2.0)}"
+    )
+
+
+def _share(hits: ArrayLike) -> str:
     return f"{100.0 * np.mean(hits):.1f} %"
 
 
-def _shares(name: str, walks: Sequence[Walked], cents_of, but_first: bool = False) -> str:
+def _shares(
+    name: str, walks: Sequence[Walked], cents_of: Callable[[ChamberTruth], float], but_first: bool = False
+) -> str:
     """Spread and shares within 5 and 10 cents, with a 90 % interval bootstrapped by whistle."""
     table = np.array([[cents_of(c) for c in walk.truth[1 if but_first else 0:]] for walk in walks])
     within = np.abs(table) <= 5.0
