@@ -200,7 +200,7 @@ def breath_speed_of_sound_m_per_s(breath: Breath) -> float:
     Notes
     -----
     ``M = sum x M_i``, ``Cp = sum x Cp_i``, ``gamma = Cp / (Cp - R)``, ``c = sqrt(gamma R T / M)``. The ideal gas runs
-    0.6 cents below real moist air, so a change of breath is to be taken between two results of this function.
+    0.3 to 0.6 cents below real moist air, so a change of breath is to be taken between two results of this function.
     """
     xw = vapour_mole_fraction(breath.temperature_c, breath.relative_humidity, breath.pressure_pa)
     nitrogen_dry_fraction = 1.0 - breath.oxygen_dry_fraction - breath.co2_dry_fraction - _ARGON_DRY_FRACTION
