@@ -22,6 +22,7 @@ SENTENCE_PX = 60  # lettering of the sentence for which the pictures make room
 class SideBySide:
     """Head (pictures and cards, blows beside them), sentence across, notes, foot (breath and caution).
 
+    With `asides_below` the standing advice moves to the foot and the cards run across the whole width.
     Measured when made; `fits` says whether all words have room, `place` puts the parts there.
     """
 
@@ -31,7 +32,10 @@ class SideBySide:
         self.side_px = page.dress.px(30) + page.dress.text_px(196)
         self.head_width_px = width_px - self.side_px - 2 * self.gap_px
         self.notes_px = page.notes.wanted_height(width_px)
-        self.cards_px = page.chambers.wanted_height(self.head_width_px) if page.has_pictures() else 0.0
+        self.cards_width_px = width_px if asides_below else self.head_width_px
+        self.cards_px = page.chambers.wanted_height(self.cards_width_px) if page.has_pictures() else 0.0
+        self.blows_px = page.blows.wanted_height(self.side_px)
+        self.pictures_least_px = max(self._pictures_least(), self.blows_px if asides_below else 0.0)
         self.foot_px = self._foot_height()
         free_px = height_px - self.cards_px - self.notes_px - self.foot_px - 5 * self.gap_px
         self.sentence_px, self.sentence_wanted_px = self._sentence_heights(free_px)
@@ -39,12 +43,10 @@ class SideBySide:
         self.head_px = self.pictures_px + self.gap_px + self.cards_px
 
     def fits(self) -> bool:
-        side_words_px = self.page.blows.wanted_height(self.side_px)
-        if not self.asides_below:
-            side_words_px += self.gap_px + self.page.asides.wanted_height(self.side_px)
+        asides_px = 0.0 if self.asides_below else self.gap_px + self.page.asides.wanted_height(self.side_px)
         return (
-            self.pictures_px >= self.page.dress.px(PICTURES_LEAST_PX) - 1
-            and side_words_px <= self.head_px
+            self.pictures_px >= self.pictures_least_px - 1
+            and self.blows_px + asides_px <= self.head_px
             and self.head_width_px >= self.page.dress.px(HEAD_WIDTH_PX)
             and self.sentence_px >= self.sentence_wanted_px * 0.8
         )
@@ -53,8 +55,7 @@ class SideBySide:
         page, width_px = self.page, self.width_px
         page.plug_end.captioned = True
         self._place_head(QRectF(0, 0, self.head_width_px, self.head_px))
-        blows_px = page.blows.wanted_height(self.side_px)
-        put(page.blows, QRectF(width_px - self.side_px, 0, self.side_px, blows_px))
+        put(page.blows, QRectF(width_px - self.side_px, 0, self.side_px, self.blows_px))
         if not self.asides_below:
             asides_px = page.asides.wanted_height(self.side_px)
             put(page.asides, QRectF(width_px - self.side_px, self.head_px - asides_px, self.side_px, asides_px))
@@ -62,7 +63,7 @@ class SideBySide:
         put(page.sentence, QRectF(0, top_px, width_px, self.sentence_px))
         put(page.notes, QRectF(0, top_px + self.sentence_px + self.gap_px * 0.7, width_px, self.notes_px))
         left_px = 0.0
-        for part, part_px in zip(self._foot_parts(), self._foot_columns()):
+        for part, part_px in zip(self._foot_parts(), self._foot_columns(), strict=True):
             put(part, QRectF(left_px, self.height_px - self.foot_px, part_px, self.foot_px))
             left_px += part_px + 2 * self.gap_px
 
@@ -70,8 +71,15 @@ class SideBySide:
         """What it gets, as much as the width can use, and the least wanted: the pictures give way only below that."""
         sentence, dress = self.page.sentence, self.page.dress
         wanted_px = sentence.wanted_height(self.width_px, dress.px(SENTENCE_PX) * 2 * LINE_PITCH)
-        room_px = max(free_px - dress.px(PICTURES_PX), min(wanted_px, free_px - dress.px(PICTURES_LEAST_PX)))
+        room_px = max(free_px - dress.px(PICTURES_PX), min(wanted_px, free_px - self.pictures_least_px))
         return sentence.wanted_height(self.width_px, max(1.0, room_px)), wanted_px
+
+    def _pictures_least(self) -> float:
+        """Height below which the cut would be too small to show anything."""
+        page = self.page
+        if page.has_section and page.has_closer:
+            return page.section.least_height() + self.gap_px * 0.5 + page.closer.least_height()
+        return page.dress.px(PICTURES_LEAST_PX)
 
     def _foot_parts(self) -> tuple[QWidget, ...]:
         page = self.page
@@ -94,7 +102,7 @@ class SideBySide:
         page, gap_px = self.page, self.gap_px
         if page.has_pictures():
             self._place_pictures(head.adjusted(0, 0, 0, -self.cards_px - gap_px))
-            put(page.chambers, QRectF(head.left(), head.bottom() - self.cards_px, head.width(), self.cards_px))
+            put(page.chambers, QRectF(0, head.bottom() - self.cards_px, self.cards_width_px, self.cards_px))
             return
         end_px = min(head.height() * 1.05, head.width() * 0.45)
         put(page.plug_end, QRectF(head.left(), head.top(), end_px, head.height()))

@@ -1,4 +1,4 @@
-"""The face of the window: stick at the left, heading, page, keys; over them, when asked for, the room view or all keys."""
+"""The face of the window: stick at the left, heading, page, keys; the room view or all keys over them when asked."""
 from __future__ import annotations
 
 from collections.abc import Callable

@@ -11,7 +11,7 @@ from app.ui.painted import PaintedButton, Pencil, words_height, words_width
 from app.ui.theme import Dress
 from app.view import ChamberRow
 
-LETTER_PX = 26
+LETTER_PX = 25
 NOTE_PX = 15
 FIGURE_PX = 16
 GAP_PX = 8
@@ -29,14 +29,16 @@ class Chambers(QWidget):
 
     def show_rows(self, rows: tuple[ChamberRow, ...]) -> None:
         while len(self.cards) > len(rows):
-            self.cards.pop().deleteLater()
+            card = self.cards.pop()
+            card.hide()
+            card.deleteLater()
         while len(self.cards) < len(rows):
             card = ChamberCard(self._choose, self)
             if self._dress is not None:
                 card.wear(self._dress)
             card.show()
             self.cards.append(card)
-        for card, row in zip(self.cards, rows):
+        for card, row in zip(self.cards, rows, strict=True):
             card.show_row(row)
         self._lay_out()
 
@@ -91,16 +93,16 @@ class ChamberCard(PaintedButton):
         self.update()
 
     def _letter_room(self) -> float:
-        return self.dress.px(20) + self.dress.text_px(LETTER_PX) * 0.95
+        return self.dress.px(15) + self.dress.text_px(LETTER_PX) * 0.86
 
     def least_width(self) -> float:
         """The width at which no line of the card needs to wrap, within reason."""
         note = words_width(f"{self.row.note}  {self.row.state}", self.dress.text_px(NOTE_PX))
         figure = words_width(self.row.figure, self.dress.text_px(FIGURE_PX), bold=True)
-        return self._letter_room() + max(note, figure) + self.dress.px(14)
+        return self._letter_room() + max(note, figure) + self.dress.px(8)
 
     def wanted_height(self, width_px: float) -> float:
-        room_px = width_px - self._letter_room() - self.dress.px(8)
+        room_px = width_px - self._letter_room() - self.dress.px(5)
         text_px = words_height(f"{self.row.note}  {self.row.state}", self.dress.text_px(NOTE_PX), room_px)
         text_px += words_height(self.row.figure or " ", self.dress.text_px(FIGURE_PX), room_px, bold=True)
         return text_px + self.dress.px(13)
@@ -113,11 +115,13 @@ class ChamberCard(PaintedButton):
         painter.setBrush(pencil.palette["card"] if self.row.meant else Qt.BrushStyle.NoBrush)
         painter.drawRect(area.adjusted(inset, inset, -inset, -inset))
         left_px = self._letter_room()
-        letter = QRectF(self.dress.px(10), 0, left_px - self.dress.px(10), area.height())
+        letter = QRectF(self.dress.px(9), 0, left_px - self.dress.px(9), area.height())
         pencil.words(letter, self.row.letter, LETTER_PX, bold=True, middle=True)
-        room_px = area.width() - left_px - self.dress.px(8)
+        room_px = area.width() - left_px - self.dress.px(5)
         words = f"{self.row.note}  {self.row.state}"
-        top_px = self.dress.px(6)
+        used_px = words_height(words, self.dress.text_px(NOTE_PX), room_px)
+        used_px += words_height(self.row.figure, self.dress.text_px(FIGURE_PX), room_px, bold=True)
+        top_px = (area.height() - used_px) / 2
         top_px += pencil.words(QRectF(left_px, top_px, room_px, area.height()), words, NOTE_PX, "muted")
         figure = QRectF(left_px, top_px, room_px, area.height())
         pencil.words(figure, self.row.figure, FIGURE_PX, bold=self.row.meant)

@@ -141,7 +141,8 @@ class CloserPicture(Painted):
         for tip_px, away in ((left_px, -1), (right_px, 1)):
             painter.drawPolygon(QPolygonF([
                 QPointF(tip_px, top_px), QPointF(tip_px, top_px + height_px),
-                QPointF(tip_px + away * jaw_px, top_px + height_px), QPointF(tip_px + away * jaw_px, top_px + height_px * 0.55),
+                QPointF(tip_px + away * jaw_px, top_px + height_px),
+                QPointF(tip_px + away * jaw_px, top_px + height_px * 0.55),
                 QPointF(tip_px + away * jaw_px * 0.4, top_px + height_px * 0.55)]))
         width_px = words_width(closer.jaws_text, self.dress.text_px(JAWS_PX), bold=True) + 2
         frame = QRectF(left_px - jaw_px - self.dress.px(8) - width_px, top_px, width_px, height_px)

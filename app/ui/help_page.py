@@ -8,8 +8,8 @@ from PySide6.QtGui import QMouseEvent
 
 from app.ui.painted import Painted, Pencil, words_height, words_width
 
-HEADING_PX = 26
-BODY_PX = 18
+HEADING_PX = 34
+BODY_PX = 26
 KEYS = (
     ("space", "I have done it; two short toots say the same"),
     ("backspace", "forget the last blow, or the last “done”"),

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from PySide6.QtCore import QPointF
 from PySide6.QtWidgets import QWidget
 
+from app.ui.arrangement import SideBySide, place_stacked
 from app.ui.arrow import Arrow
 from app.ui.breath_line import BreathLine
-from app.ui.arrangement import SideBySide, place_stacked
 from app.ui.chambers import Chambers
 from app.ui.closer import CloserPicture
 from app.ui.panels import AsidesPanel, BlowsPanel, CautionPanel

@@ -85,7 +85,8 @@ class Pencil:
         return drawn.height()
 
     def line(
-        self, baseline: QPointF, text: str, size_px: float, colour: str = "ink", *, bold: bool = True, stretch: int = 100
+        self, baseline: QPointF, text: str, size_px: float, colour: str = "ink", *, bold: bool = True,
+        stretch: int = 100,
     ) -> None:
         """One unwrapped line from a baseline, in real pixels: for lettering that was fitted."""
         font = lettering(size_px, bold, stretch)

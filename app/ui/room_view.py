@@ -75,7 +75,7 @@ def breakings(line: str, most: int) -> list[tuple[str, ...]]:
     for n_cuts in range(min(most, len(words))):
         for cuts in combinations(range(1, len(words)), n_cuts):
             edges = [0, *cuts, len(words)]
-            found.append(tuple(" ".join(words[a:b]) for a, b in zip(edges, edges[1:])))
+            found.append(tuple(" ".join(words[a:b]) for a, b in zip(edges, edges[1:], strict=False)))
     return found
 
 

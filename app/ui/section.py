@@ -15,6 +15,7 @@ from app.view import Section
 
 CAPTION_PX = 13
 RULE_GAP_PX = 6
+LEAST_BODY_PX = 54
 TAIL_ROOM_MM = 13.0  # kept free at the plug end for a tail, a scrap or a finger
 WINDWAY_MM = 1.2  # drawn height of the slit over the fipple's flat
 
@@ -62,6 +63,10 @@ class SectionPicture(Painted):
         cut_px = self._px_per_mm_across(width_px) * self._across_mm()
         return self.dress.text_px(CAPTION_PX) * 1.5 + cut_px + self._rule_height()
 
+    def least_height(self) -> float:
+        """Caption, a body that still shows its parts, rule."""
+        return self.dress.text_px(CAPTION_PX) * 1.5 + self.dress.px(LEAST_BODY_PX) + self._rule_height()
+
     def _px_per_mm_across(self, width_px: float) -> float:
         body_mm = self._section.body_mm if self._section else 160.0
         return (width_px - self._left_px() - self.dress.px(2)) / (body_mm + TAIL_ROOM_MM)
@@ -95,8 +100,8 @@ class SectionPicture(Painted):
         self._draw_body(pencil, section, scale)
         stops.draw_stop(pencil, section, scale)
         self._write_air(pencil, section, scale)
-        draw_rule(pencil, QPointF(scale.left_px, scale.y(self._across_mm()) + self.dress.px(RULE_GAP_PX)), section.body_mm,
-                  scale.px_per_mm)
+        rule_left = QPointF(scale.left_px, scale.y(self._across_mm()) + self.dress.px(RULE_GAP_PX))
+        draw_rule(pencil, rule_left, section.body_mm, scale.px_per_mm)
 
     def _draw_body(self, pencil: Pencil, section: Section, scale: Scale) -> None:
         painter, across_mm = pencil.painter, self._across_mm()

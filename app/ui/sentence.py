@@ -27,7 +27,8 @@ class Sentence(Painted):
         QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, ", ".join(lines)))
 
     def wanted_height(self, width_px: float, at_most_px: float) -> float:
-        return min(at_most_px, fitted_size_px(self._lines, width_px, at_most_px, STRETCH) * LINE_PITCH * len(self._lines))
+        size_px = fitted_size_px(self._lines, width_px, at_most_px, STRETCH)
+        return min(at_most_px, size_px * LINE_PITCH * len(self._lines))
 
     def size_px(self) -> float:
         return fitted_size_px(self._lines, self.width(), self.height(), STRETCH)

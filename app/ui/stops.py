@@ -53,7 +53,8 @@ def _draw_slug_marks(pencil: Pencil, section: Section, scale: Scale, tail: QRect
     for along_mm in range(10, int(section.depth_mm or 0), 10):
         x_px = scale.x(section.body_mm - (section.depth_mm or 0) + along_mm)
         painter.drawLine(QLineF(x_px, top_px, x_px, foot_px))
-    painter.drawLine(QLineF(tail.right(), tail.top() - pencil.dress.px(4), tail.right(), tail.bottom() + pencil.dress.px(4)))
+    over_px = pencil.dress.px(4)
+    painter.drawLine(QLineF(tail.right(), tail.top() - over_px, tail.right(), tail.bottom() + over_px))
 
 
 def _draw_scrap(pencil: Pencil, section: Section, scale: Scale) -> None:

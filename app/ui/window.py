@@ -19,7 +19,6 @@ from app.view import Stage, View
 
 WALK_KEYS = {"space": Key.DONE, "backspace": Key.FORGET, "r": Key.VOICE, "n": Key.NEXT, "s": Key.NEW_SET}
 SHORTCUTS = ("Space", "Backspace", "Escape", "R", "N", "S", "T", "D", "F", "?", "Left", "Right", "PgUp", "PgDown")
-MENU_DESIGN_PX = 26
 
 
 class BenchWindow(QMainWindow):
@@ -148,7 +147,8 @@ class BenchWindow(QMainWindow):
     def _dress(self) -> None:
         """Scale everything to the window."""
         unit_px = max(0.4, min(self.width() / DESIGN_WIDTH_PX, self.height() / DESIGN_HEIGHT_PX))
-        dress = Dress(palette_for(self.settings.theme), unit_px, self.settings.text_scale, self.settings.units == "inch")
+        palette, inches = palette_for(self.settings.theme), self.settings.units == "inch"
+        dress = Dress(palette, unit_px, self.settings.text_scale, inches)
         if dress != self.bench.dress or not self.styleSheet():
             self.setStyleSheet(window_style(dress))
             self.bench.wear(dress)
