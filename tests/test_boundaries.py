@@ -2,7 +2,8 @@
 import ast
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -40,10 +41,11 @@ assert SOURCES, "no source files found: the checks would pass on nothing"
 assert WORLD_FILES, "no world files found: the check would pass on nothing"
 
 
-def imports_of(path: Path) -> Iterator[str]:
+@cache
+def imports_of(path: Path) -> frozenset[str]:
     """Dotted names of all imports of a file, those inside functions too; `from a.b import c` gives a, a.b and a.b.c."""
-    for node in ast.walk(ast.parse((ROOT / path).read_text(encoding="utf-8"))):
-        yield from _named(node)
+    tree = ast.parse((ROOT / path).read_text(encoding="utf-8"))
+    return frozenset(name for node in ast.walk(tree) for name in _named(node))
 
 
 def imports_at_start_of(path: Path) -> Iterator[str]:
@@ -72,7 +74,7 @@ def _named(node: ast.AST) -> Iterator[str]:
         yield from (".".join(parts[:end]) for end in range(1, len(parts) + 1))
 
 
-def packages(names: Iterator[str]) -> set[str]:
+def packages(names: Iterable[str]) -> set[str]:
     return {name.partition(".")[0] for name in names}
 
 
@@ -90,7 +92,7 @@ def reached(start: Path, through: str, but_not: str = "") -> set[str]:
     found: set[str] = set()
     waiting = [start]
     while waiting:
-        for module in set(imports_of(waiting.pop())) - found - {but_not}:
+        for module in imports_of(waiting.pop()) - found - {but_not}:
             path = file_of(module)
             if path is None or module.partition(".")[0] != through:
                 continue
@@ -105,7 +107,7 @@ def at_home(path: Path, library: str) -> bool:
 
 @pytest.mark.parametrize("path", SOURCES, ids=str)
 def test_file_imports_only_what_its_layer_allows(path):
-    names = set(imports_of(path))
+    names = imports_of(path)
     if path.parts[0] == "acoustics":
         strangers = packages(names) - ACOUSTICS_MAY_IMPORT
         assert not strangers, f"acoustics is pure: pass the value in, do not import {strangers}"
@@ -130,7 +132,7 @@ def test_reading_a_blow_never_needs_scipy():
 def test_walk_stands_on_pure_files_only():
     walk = {"app.workflow"} | reached(Path("app/workflow.py"), through="app", but_not=DOCUMENT)
     for module in sorted(walk):
-        names = set(imports_of(file_of(module)))
+        names = imports_of(file_of(module))
         strangers = packages(names) - WALK_MAY_IMPORT
         assert not strangers, f"{module} is part of the walk: bring what {strangers} would tell it as an event"
         taken = {name for name in names if name.startswith(DOCUMENT)} - {DOCUMENT} - WALK_MAY_TAKE
@@ -147,7 +149,7 @@ def test_file_of_the_walk_has_no_clock(name):
 
 @pytest.mark.parametrize("path", WORLD_FILES, ids=str)
 def test_invented_world_does_not_know_the_programs_acoustics(path):
-    known = (set(imports_of(path)) | reached(path, through="acoustics")) & HIDDEN_FROM_WORLD
+    known = (imports_of(path) | reached(path, through="acoustics")) & HIDDEN_FROM_WORLD
     assert not known, f"{path} shares {known} with the program it is to test"
 
 
