@@ -18,6 +18,7 @@ from app.journal.trouble import plain_trouble
 from app.records import BlowTaken, Record
 
 SMALLEST_ROW_BYTES = 100  # two UUIDs and a time are longer
+MOST_BYTES = 1_000_000_000  # a larger size in a damaged header is damage itself
 LOG_ENDINGS = ("-wal", "-shm")
 
 
@@ -54,18 +55,33 @@ def _look(copy: Path, path: Path) -> tuple[list[str], list[tuple[int, Record]]]:
     """The faults of a copy and the records that can be read, with their places."""
     with plain_trouble(path):
         refuse_other_files(copy, path)
+        missing = _fill_up(copy)
         with closing(sqlite3.connect(copy, isolation_level=None)) as db:
             try:
                 refuse_other_databases(db, path)
                 faults = [row[0] for row in db.execute("PRAGMA integrity_check(10)") if row[0] != "ok"]
             except sqlite3.DatabaseError as error:
                 faults = [str(error)]
+            faults = missing + faults
             if not faults:
                 db.close()
                 with Journal(copy) as journal:  # brings an older file up to date, on the copy
                     return [], journal.places()
             found = [pair for table in RECORD_TYPES for pair in _readable_rows(db, table)]
             return faults, sorted(found, key=lambda pair: pair[0])
+
+
+def _fill_up(copy: Path) -> list[str]:
+    """The library reads nothing of a file that was cut short: give it back its length, and the rows before the cut."""
+    with copy.open("r+b") as file:
+        header = file.read(32)
+        page_bytes = int.from_bytes(header[16:18], "big")  # SQLite's file format, section 1.3; 1 stands for 65536
+        whole_bytes = int.from_bytes(header[28:32], "big") * (65_536 if page_bytes == 1 else page_bytes)
+        there_bytes = file.seek(0, os.SEEK_END)
+        if not 0 < there_bytes < whole_bytes <= MOST_BYTES:
+            return []
+        file.truncate(whole_bytes)
+        return [f"the file is cut short: {there_bytes} of {whole_bytes} bytes are there"]
 
 
 def _readable_rows(db: sqlite3.Connection, table: str) -> list[tuple[int, Record]]:

@@ -147,7 +147,7 @@ def _csv_rows(text: str, path: Path) -> list[dict[str, Any]]:
     try:
         return [_typed(row, f"{path}, line {reader.line_num}") for row in reader]
     except csv.Error as error:
-        raise WorldError(f"{path}, line {reader.line_num}: {error}.") from error
+        raise WorldError(f"{path}, after line {reader.line_num}: {error}.") from error
 
 
 def _typed(row: dict[str, Any], where: str) -> dict[str, Any]:

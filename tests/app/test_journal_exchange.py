@@ -1,0 +1,188 @@
+"""Out of one journal and into another: nothing lost, nothing twice, in whatever order laptops meet."""
+import csv
+import json
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.errors import WorldError
+from app.journal import Journal
+from app.journal.exchange import as_csv, as_json, import_file, merge
+from app.journal.rows import checked_record, row_of, table_of
+from tests.app.journal_cases import OTHER_WHISTLE, WHISTLE, blow, one_of_each, plug, step, void
+
+FORMATS = {"csv": as_csv, "json": as_json}
+finite = st.floats(allow_nan=False, allow_infinity=False)
+words = st.text(st.characters(blacklist_categories=["Cs"]), max_size=30)
+
+
+@pytest.fixture
+def journal(tmp_path):
+    with Journal(tmp_path / "journal.sqlite") as journal:
+        journal.append_all(one_of_each())
+        yield journal
+
+
+@pytest.fixture
+def other(tmp_path):
+    with Journal(tmp_path / "other" / "journal.sqlite") as other:
+        yield other
+
+
+def written(tmp_path, journal, kind):
+    path = tmp_path / f"exported.{kind}"
+    path.write_bytes(FORMATS[kind](journal))
+    return path
+
+
+@pytest.mark.parametrize("kind", FORMATS)
+def test_an_export_read_into_an_empty_journal_gives_equal_records(tmp_path, journal, other, kind):
+    assert import_file(other, written(tmp_path, journal, kind)).n_added == 6
+    assert other.records() == journal.records()
+
+
+@pytest.mark.parametrize("kind", FORMATS)
+def test_the_same_file_twice_adds_nothing(tmp_path, journal, other, kind):
+    path = written(tmp_path, journal, kind)
+    import_file(other, path)
+    again = import_file(other, path)
+    assert (again.n_added, again.n_here_already, again.n_differing) == (0, 6, 0)
+    assert other.records() == journal.records()
+
+
+def test_another_laptops_journal_file_is_merged_while_it_is_open_there(journal, other):
+    late = step("Glue")
+    journal.append(late)  # still in the write-ahead log only
+    import_file(other, journal.path)
+    assert late in other.records()
+
+
+def test_two_laptops_that_worked_on_one_whistle_agree_after_merging_both_ways(tmp_path, journal, other):
+    merge(other, list(journal.records()))
+    mine = [step("Trim", minute) for minute in (10, 30)]
+    theirs = [step("Cut", minute) for minute in (20, 40)]
+    journal.append_all(mine)
+    other.append_all(theirs)
+    merge(other, list(journal.records()))
+    merge(journal, list(other.records()))
+    assert journal.records(WHISTLE) == other.records(WHISTLE)
+    assert journal.records(WHISTLE)[-4:] == (mine[0], theirs[0], mine[1], theirs[1])
+
+
+def test_a_clock_that_was_set_back_does_not_turn_one_laptops_own_order(journal, other):
+    cut = step("Cut", minute=50)
+    trimmed_later = step("Trim", minute=5)  # its clock was put right in between
+    other.append_all((cut, trimmed_later))
+    merge(journal, list(other.records()))
+    order = journal.records(WHISTLE)
+    assert order.index(cut) < order.index(trimmed_later)
+
+
+def test_a_whistle_only_one_side_knows_keeps_its_order_and_moves_nothing(journal, other):
+    before = journal.places(WHISTLE)
+    theirs = (step("Cut", 9, OTHER_WHISTLE), step("Trim", 8, OTHER_WHISTLE))
+    other.append_all(theirs)
+    merge(journal, list(other.records()))
+    assert journal.records(OTHER_WHISTLE) == theirs
+    assert journal.places(WHISTLE) == before
+
+
+def test_a_forgotten_blow_is_forgotten_on_both_laptops(journal, other):
+    taken = blow()
+    journal.append(taken)
+    merge(other, [taken])
+    other.append(void(taken))
+    merge(journal, list(other.records()))
+    assert taken not in journal.standing(WHISTLE)
+
+
+def test_other_facts_under_a_known_id_are_counted_and_ours_are_kept(journal):
+    ours = next(record for record in journal.records() if table_of(record) == "blow_taken")
+    merged = merge(journal, [replace(ours, frequency_hz=500.0)])
+    assert (merged.n_added, merged.n_differing) == (0, 1)
+    assert ours in journal.records()
+
+
+def test_nothing_of_a_file_is_kept_when_one_record_in_it_is_bad(tmp_path, journal, other):
+    document = json.loads(as_json(journal))
+    document["records"][-1]["voids_id"] = "not an id"
+    path = tmp_path / "bad.json"
+    path.write_text(json.dumps(document))
+    with pytest.raises(WorldError, match="record 6: voids_id"):
+        import_file(other, path)
+    assert other.records() == ()
+
+
+def test_the_csv_opens_with_a_general_reader_and_names_every_field(journal):
+    # Python's own csv module is the reader from outside
+    table = list(csv.DictReader(as_csv(journal).decode("utf-8").splitlines()))
+    assert [row["kind"] for row in table] == [table_of(record) for record in journal.records()]
+    taken = next(row for row in table if row["kind"] == "blow_taken")
+    assert (taken["frequency_hz"], taken["usable"], taken["relative_humidity"]) == ("612.3", "1", "")
+
+
+def test_the_json_has_no_value_that_json_does_not_know(journal):
+    json.loads(as_json(journal), parse_constant=lambda name: pytest.fail(f"{name} is not JSON"))
+
+
+@given(frequency_hz=st.floats(50.0, 5000.0), level_dbfs=st.none() | finite, blower=words, findings=words)
+@settings(max_examples=40, deadline=None)
+def test_any_blow_comes_back_equal_from_a_row(frequency_hz, level_dbfs, blower, findings):
+    taken = blow(frequency_hz=frequency_hz, level_dbfs=level_dbfs, blower=blower, findings=findings)
+    assert checked_record("blow_taken", row_of(taken), "here") == taken
+
+
+@given(st.lists(st.tuples(words, finite, st.none() | finite), max_size=5))
+@settings(max_examples=25, deadline=None)
+def test_any_words_and_numbers_survive_file_csv_and_json(tmp_path_factory, facts):
+    folder = tmp_path_factory.mktemp("any")
+    records = tuple(plug(how=text, proud_mm=proud_mm, asked_mm=asked_mm) for text, proud_mm, asked_mm in facts)
+    with Journal(folder / "a.sqlite") as journal, Journal(folder / "b.sqlite") as by_csv:
+        journal.append_all(records)
+        assert journal.records() == records
+        if records:
+            import_file(by_csv, written(folder, journal, "csv"))
+            assert by_csv.records() == records
+
+
+@pytest.mark.parametrize(("change", "complaint"), [
+    ({"usable": "yes"}, "usable"),
+    ({"frequency_hz": -612.0}, "frequency_hz is '-612.0'; it must be from 20 to 20000"),
+    ({"frequency_hz": None}, "a usable blow must have frequency_hz"),
+    ({"verdict": "splendid"}, "verdict is 'splendid'; it must be one of"),
+    ({"stop": "thumb"}, "stop is 'thumb'; it must be one of"),
+    ({"depth_mm": 5000.0}, "depth_mm"),
+    ({"depth_sd_mm": -1.0}, "depth_sd_mm"),
+    ({"at_utc": "yesterday"}, "at_utc"),
+    ({"at_utc": "2026-03-04T10:00:00"}, "offset from UTC"),
+    ({"whistle_id": "3"}, "whistle_id"),
+    ({"seating": 1.5}, "seating"),
+])
+def test_a_row_from_outside_with_a_bad_value_is_refused(change, complaint):
+    with pytest.raises(WorldError) as refusal:
+        checked_record("blow_taken", row_of(blow()) | change, "here")
+    assert complaint in str(refusal.value)
+
+
+@pytest.mark.parametrize(("content", "complaint"), [
+    (b"", "is empty"),
+    (b"\xff\xfe\x00", "neither a journal nor JSON nor CSV"),
+    (b'{"format": "whistlewright-journal", "version": 99, "records": []}', "version 99"),
+    (b'{"format": "whistlewright-journal", "version": 1, "records": [1]}', "list of records"),
+    (b'{"format": "recipes"}', "not an exported journal"),
+    (b'{"format": ', "not readable JSON"),
+    (b"name,weight\nflour,500\n", "no column"),
+    (b'kind,id\nstep_taken,"unclosed', "after line 1"),
+    (b"kind,id\nrecipe,1\n", "not a kind of record"),
+    (b"kind,id,usable\nblow_taken,1,maybe\n", "it must be 0 or 1"),
+    (b"kind,id,frequency_hz\nblow_taken,1,high\n", "it must be a number"),
+])
+def test_a_file_that_is_no_export_is_refused_in_one_sentence(tmp_path, other, content, complaint):
+    path = tmp_path / "file"
+    path.write_bytes(content)
+    with pytest.raises(WorldError) as refusal:
+        import_file(other, path)
+    assert complaint in str(refusal.value)
+    assert other.records() == ()
