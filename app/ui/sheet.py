@@ -39,7 +39,7 @@ class Sheet(QDialog):
         self.body.setSpacing(round(12 * paper.text_scale))
         self.buttons = QHBoxLayout()
         self._lay_out()
-        self._fit_to_screen()
+        self.fit_to_screen()
 
     def put_on(self, paper: Paper) -> None:
         """Show the sheet in these colours and letters."""
@@ -64,6 +64,12 @@ class Sheet(QDialog):
         self.buttons.addWidget(button)
         return button
 
+    def fit_to_screen(self, natural_size_px: tuple[int, int] = NATURAL_SIZE_PX) -> None:
+        """As large as the letters ask, and no larger than the screen."""
+        room = self.screen().availableSize()
+        width_px, height_px = (round(side * self.paper.text_scale) for side in natural_size_px)
+        self.resize(min(width_px, room.width()), min(height_px, room.height()))
+
     def showEvent(self, event: QShowEvent) -> None:
         self.put_on(self.paper)  # reaches all that was added since
         super().showEvent(event)
@@ -80,14 +86,12 @@ class Sheet(QDialog):
         margin = round(24 * min(self.paper.text_scale, 1.5))
         column.setContentsMargins(margin, margin, margin, margin)
         column.addWidget(self.heading)
-        column.addWidget(self.scroll, 1)
+        self.middle = QHBoxLayout()
+        self.middle.setSpacing(round(20 * self.paper.text_scale))
+        self.middle.addWidget(self.scroll, 3)
+        column.addLayout(self.middle, 1)
         column.addWidget(self.trouble)
         column.addLayout(self.buttons)
-
-    def _fit_to_screen(self) -> None:
-        room = self.screen().availableSize()
-        width_px, height_px = (round(side * self.paper.text_scale) for side in NATURAL_SIZE_PX)
-        self.resize(min(width_px, room.width()), min(height_px, room.height()))
 
 
 def said(text: str, kind: str = "plain") -> QLabel:

@@ -5,7 +5,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
 from acoustics.notes import chord_named
 from app.description import Description, FieldRefusedError, described, description_of
@@ -18,6 +19,8 @@ from app.ui.sheet_style import paper_for
 from app.ui.whistle_fields import WhistleFields
 from app.whistle import Whistle, load_whistle
 
+NATURAL_SIZE_PX = (1200, 780)
+BESIDE_FROM_PX = 950  # at text scale 1
 OUT_OF_REACH = (Verdict.TOO_SHORT, Verdict.TOO_HIGH)
 FILES = "Whistle documents (*.json)"
 # Where a first whistle starts: half-inch bores and a window that small whistles are given; common practice, no source.
@@ -39,9 +42,10 @@ class WhistleForm(Sheet):
         self.settings = settings
         self.reach = said("")
         self.fields = WhistleFields(_start(settings, whistle), settings.units)
-        for widget in (self.fields, said("What the wood can play", "strong"), self.reach):
-            self.body.addWidget(widget)
+        self.body.addWidget(self.fields)
         self.body.addStretch(1)
+        self._side = self._new_side()
+        self.middle.addWidget(self._side, 2)
         self.file = self.add_button("&Open a document", "Fill the form from a whistle document")
         self.buttons.addStretch(1)
         self.leave = self.add_button("C&ancel", "Leave the form; nothing is changed")
@@ -50,6 +54,7 @@ class WhistleForm(Sheet):
         self.leave.clicked.connect(self.reject)
         self.ready.clicked.connect(self.lay_on_bench)
         self._show_fields()
+        self.fit_to_screen(NATURAL_SIZE_PX)
 
     def check(self) -> None:
         """Say what each chamber can reach, or the first thing that is still missing or wrong."""
@@ -60,7 +65,7 @@ class WhistleForm(Sheet):
             remarks = [one.sentence for one in reaches(whistle, self.settings.units)] + [too_wide(whistle)]
         except (WorldError, ValueError) as refusal:
             remarks = [f"Not known yet. {refusal}"]
-        self.reach.setText("\n".join(filter(None, remarks)))
+        self.reach.setText("\n\n".join(filter(None, remarks)))
         self.reach.setAccessibleName(self.reach.text())
 
     def lay_on_bench(self) -> None:
@@ -94,6 +99,24 @@ class WhistleForm(Sheet):
         old.deleteLater()
         self.put_on(self.paper)
         self._show_fields()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The reach stands beside the fields where there is room, else below them."""
+        super().resizeEvent(event)
+        beside = self.width() >= BESIDE_FROM_PX * self.paper.text_scale
+        if beside and self.middle.indexOf(self._side) < 0:
+            self.middle.addWidget(self._side, 2)
+        elif not beside and self.body.indexOf(self._side) < 0:
+            self.body.addWidget(self._side)
+
+    def _new_side(self) -> QWidget:
+        side = QWidget()
+        column = QVBoxLayout(side)
+        column.setContentsMargins(0, 0, 0, 0)
+        for widget in (said("What the wood can play", "strong"), self.reach):
+            column.addWidget(widget)
+        column.addStretch(1)
+        return side
 
     def _show_fields(self) -> None:
         self.fields.touched.connect(self.check)

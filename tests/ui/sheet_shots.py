@@ -32,9 +32,13 @@ def sheets(settings: Settings) -> Iterator[tuple[str, Sheet]]:
     preferences.scroll.verticalScrollBar().setValue(preferences.scroll.verticalScrollBar().maximum())
     yield "preferences-end", preferences
     form = WhistleForm(settings, harbour())
+    form.setMinimumWidth(round(min(1200 * settings.text_scale, 1280)))
     yield "whistle-top", form
     form.scroll.verticalScrollBar().setValue(form.scroll.verticalScrollBar().maximum())
     yield "whistle-end", form
+    whole = WhistleForm(settings, harbour())
+    whole.setFixedSize(1200, 1160)
+    yield "whistle-whole", whole
 
 
 def main(folder: Path) -> None:
@@ -43,7 +47,8 @@ def main(folder: Path) -> None:
     for theme, text_scale in (("light", 1.0), ("dark", 1.0), ("light", 2.0)):
         for name, sheet in sheets(Settings(theme=theme, text_scale=text_scale)):
             sheet.show()
-            sheet.resize(min(sheet.width(), 1280), min(sheet.height(), 760))
+            if name != "whistle-whole":
+                sheet.resize(min(sheet.width(), 1280), min(sheet.height(), 760))
             app.processEvents()
             sheet.grab().save(str(folder / f"{name}-{theme}-{round(100 * text_scale)}.png"))
 

@@ -1,0 +1,29 @@
+"""The pictures of README.md and docs/using.md, drawn anew: ``python -m tests.ui.pictures [OUTDIR]``."""
+from __future__ import annotations
+
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+
+from tests.ui import sheet_shots, shots
+
+FOLDER = Path(__file__).resolve().parents[2] / "docs" / "pictures"
+FROM_THE_BENCH = {
+    "first-blow.png": "first-blow-light.png", "cut.png": "cut-light.png", "trim-light.png": "trim-light.png",
+}  # fmt: skip
+FROM_THE_SHEETS = {"first-start.png": "first-microphone-light-100.png", "describe.png": "whistle-whole-light-100.png"}
+
+
+def main(folder: Path) -> None:
+    """Draw everything once, and keep what the pages show."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for draw, wanted in ((shots.main, FROM_THE_BENCH), (sheet_shots.main, FROM_THE_SHEETS)):
+        with tempfile.TemporaryDirectory() as drawn:
+            draw(Path(drawn))
+            for name, drawn_name in wanted.items():
+                shutil.copyfile(Path(drawn) / drawn_name, folder / name)
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else FOLDER)
