@@ -50,9 +50,13 @@ def list_devices() -> tuple[DeviceInfo, ...]:
     """The microphones there are; while one is open, as of when it was opened. WorldError without PortAudio."""
     with _portaudio, hushed():
         try:
-            return tuple(info for _, info in _inputs(_library()))
+            sd = _library()
         except (ImportError, OSError) as trouble:
             raise WorldError(NO_LIBRARY_TEXT) from trouble
+        try:
+            return tuple(info for _, info in _inputs(sd))
+        except sd.PortAudioError as trouble:
+            raise WorldError(f"The sound system does not say which microphones it has: {trouble.args[0]}.") from trouble
 
 
 def _library() -> Any:

@@ -103,6 +103,11 @@ class VirtualSound:
         self._players.append(player)
         return player
 
+    def silence(self, player: subprocess.Popen[bytes]) -> None:
+        """End one `play`, if it has not ended by itself."""
+        end(player)
+        self._players.remove(player)
+
     def _wait_for_server(self) -> None:
         pause = threading.Event()
         for _ in range(200):
