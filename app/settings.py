@@ -81,10 +81,17 @@ def _others(path: Path) -> dict[str, Any]:
 
 
 def _read_object(path: Path) -> dict[str, Any]:
-    raw = json.loads(path.read_text(encoding="utf-8"))
+    try:
+        raw = json.loads(path.read_text(encoding="utf-8"), parse_constant=_refuse_constant)
+    except RecursionError:
+        raise ValueError("it is nested too deeply") from None
     if isinstance(raw, dict):
         return raw
     raise ValueError("it is not a JSON object")
+
+
+def _refuse_constant(name: str) -> None:
+    raise ValueError(f"{name} is not JSON")
 
 
 def _usable(name: str, value: Any, hint: Any) -> Any:
