@@ -8,12 +8,18 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu
 
 from acoustics.tuning import Stop
-from app.events import Route, RouteChosen, StopChosen
+from app.events import Condition, ConditionTold, Route, RouteChosen, StopChosen
 from app.view import Stage
 
 if TYPE_CHECKING:
     from app.ui.window import BenchWindow
 
+CONDITIONS = (
+    ("&Mouthpiece on", Condition.MOUTHPIECE_ON, True), ("Mouthpiece &off", Condition.MOUTHPIECE_ON, False),
+    ("&Cap on", Condition.CAP_ON, True), ("Ca&p off", Condition.CAP_ON, False),
+    ("&Neighbours taped and pegged", Condition.NEIGHBOURS_SHUT, True),
+    ("Neighbours left op&en", Condition.NEIGHBOURS_SHUT, False),
+)
 TEXT_SCALES = (1.0, 1.25, 1.5, 1.75, 2.0)
 
 
@@ -65,6 +71,9 @@ class Menus:
         for words, stop in (("With a s&lug", Stop.SLUG), ("With a flat faced s&crap", Stop.FLAT),
                             ("With a &finger", Stop.FINGER)):
             _add(menu, words, lambda _=False, s=stop: post(StopChosen(s)))
+        menu.addSection("At each blow")
+        for words, condition, holds in CONDITIONS:
+            _add(menu, words, lambda _=False, c=condition, h=holds: post(ConditionTold(c, h)))
         menu.addSeparator()
         _add(menu, "&Air in the shop…", self._window.air_asked.emit)
 

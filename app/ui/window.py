@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
@@ -11,6 +12,7 @@ from app.events import ChamberChosen, Event, Key, Pressed, StageChosen, Typed
 from app.settings import Settings
 from app.ui.bench import Bench
 from app.ui.breath_line import BreathPoint
+from app.ui.empty_bench import empty_view
 from app.ui.menus import Menus
 from app.ui.painted import TextBox
 from app.ui.theme import DESIGN_HEIGHT_PX, DESIGN_WIDTH_PX, Dress, palette_for
@@ -18,7 +20,9 @@ from app.ui.window_style import window_style
 from app.view import Stage, View
 
 WALK_KEYS = {"space": Key.DONE, "backspace": Key.FORGET, "r": Key.VOICE, "n": Key.NEXT, "s": Key.NEW_SET}
-SHORTCUTS = ("Space", "Backspace", "Escape", "R", "N", "S", "T", "D", "F", "?", "Left", "Right", "PgUp", "PgDown")
+SHORTCUTS = (
+    "Space", "Backspace", "Escape", "R", "N", "S", "T", "D", "F", "?", "Left", "Right", "PgUp", "PgDown", "P",
+)
 
 
 class BenchWindow(QMainWindow):
@@ -44,6 +48,7 @@ class BenchWindow(QMainWindow):
         self.post = post
         self.settings = settings
         self.view: View | None = None
+        self._wishes = {"ctrl+n": self.new_asked, "ctrl+o": self.open_asked, "p": self.practice_asked}
         self.bench = Bench(self.choose_stage, self.choose_chamber, self.press_named, self.send_typed)
         self.setCentralWidget(self.bench)
         self._menus = Menus(self)
@@ -67,6 +72,10 @@ class BenchWindow(QMainWindow):
         self.view = view
         self.setWindowTitle(f"{view.title} - Whistlewright" if view.title else "Whistlewright")
         self.bench.show_view(view)
+
+    def show_trouble(self, sentence: str) -> None:
+        """A trouble that the walk does not know of, over whatever is shown; the next view takes it away."""
+        self.show_view(replace(self.view or empty_view(), trouble=sentence))
 
     def show_breath(self, points: Iterable[BreathPoint]) -> None:
         self.bench.page.breath.show_breath(points)
@@ -98,6 +107,9 @@ class BenchWindow(QMainWindow):
             self.post(Pressed(WALK_KEYS[name]))
         elif name == "t":
             self.open_length("")
+        elif name in self._wishes:
+            if self.view is None or not self.view.rows:  # these name keys of the empty bench only
+                self._wishes[name].emit()
         elif name in ("left", "right"):
             self._choose_beside(1 if name == "right" else -1)
         else:

@@ -1,0 +1,150 @@
+"""What stands behind the window: which journal is open, which whistle lies on the bench, which settings hold."""
+from __future__ import annotations
+
+import logging
+from contextlib import ExitStack
+from dataclasses import replace
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+
+from acoustics.tuning import Policy
+from app.closeness import FLAT_RISK, Boldness
+from app.context import Context
+from app.errors import WorldError
+from app.events import Event, Troubled
+from app.home import HomeLock, journal_path
+from app.journal import Journal
+from app.session import Session
+from app.settings import FILE_NAME, Settings, save_settings
+from app.sound_files import SoundFiles, SoundNotKept
+from app.source import SoundSource
+from app.ui.bridge import Bridge
+from app.ui.empty_bench import empty_view
+from app.ui.window import BenchWindow
+from app.whistle import Whistle, decode_whistle
+
+log = logging.getLogger(__name__)
+
+
+class Desk(QObject):
+    """Lays whistles on the bench one at a time; each gets a session of its own, replayed from the journal."""
+
+    _sound_not_kept = Signal(str)  # from the writing thread
+
+    def __init__(self, context: Context) -> None:
+        super().__init__()
+        self.context = context
+        self.settings: Settings = context.settings
+        self.window = BenchWindow(self.post, context.settings)
+        self.window.settings_changed.connect(self.keep_settings)
+        self.window.practice_asked.connect(self.practise)
+        self.window.closed.connect(self.clear)
+        self._sound_not_kept.connect(lambda sentence: self.post(Troubled(sentence)))
+        self.bridge: Bridge | None = None
+        self.whistle: Whistle | None = None
+        self.maker: Any = None  # of a practice whistle
+        self._open = ExitStack()
+        self._keeper: SoundFiles | None = None
+
+    # ---- what lies on the bench ----------------------------------------------------------------------------------
+    def begin(self) -> None:
+        """The practice whistle when that was asked for, else the whistle that lay here last, else nothing."""
+        if self.context.practice:
+            self.practise()
+            return
+        with Journal(self.context.journal_path) as journal:
+            filed = journal.whistles()
+        if not filed:
+            self.window.show_view(empty_view(self.context.trouble))
+            return
+        last = next((each for each in filed if each.whistle_id == self.settings.last_whistle), filed[-1])
+        self.lay(decode_whistle(last.document_json, f"The journal's whistle {last.whistle_id}"))
+
+    def lay(self, whistle: Whistle) -> None:
+        """This whistle on the bench, heard through the microphone."""
+        from app.microphone import Microphone
+
+        self.clear()
+        self.maker = None
+        self.keep_settings(replace(self.settings, last_whistle=whistle.id))
+        journal = self._open.enter_context(Journal(self.context.journal_path))
+        self._start(journal, whistle, Microphone(self.settings.device_name), self.settings)
+
+    def practise(self) -> None:
+        """An invented whistle and maker, in a journal of their own."""
+        from app.practice import PracticeSource, invent_practice
+
+        self.clear()
+        path = journal_path(self.context.home, practice=True)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            if path.parent != self.context.journal_path.parent:
+                self._open.enter_context(HomeLock(path.parent))
+            journal = self._open.enter_context(Journal(path))
+        except WorldError as trouble:
+            self.clear()
+            self.window.show_view(empty_view(str(trouble)))
+            return
+        self.maker, whistle = invent_practice(self.context.seed)
+        settings = replace(self.settings, temperature_c=self.maker.whistle.room_c, keep_sound=False)
+        self._start(journal, whistle, PracticeSource(self.maker, paced=not self.context.fast), settings)
+
+    def lay_again(self) -> None:
+        """The same whistle, replayed: after a sheet that needed the microphone, or a change of units."""
+        if self.bridge is None and self.whistle is not None and self.maker is None:
+            self.lay(self.whistle)
+
+    def clear(self) -> None:
+        """Stop listening and close the journal; harmless when nothing lies here."""
+        if self.bridge is not None:
+            self.bridge.stop()
+            self.bridge.deleteLater()
+            self.bridge = None
+        if self._keeper is not None and not self._keeper.stop():
+            log.error("the disk did not come back when the last sounds were written")
+        self._keeper = None
+        self._open.close()
+
+    def post(self, event: Event) -> None:
+        """From the window to the walk; without a whistle there is no walk."""
+        if self.bridge is not None:
+            self.bridge.post(event)
+
+    def _start(self, journal: Journal, whistle: Whistle, source: SoundSource, settings: Settings) -> None:
+        self.whistle = whistle
+        if settings.keep_sound:
+            self._keeper = SoundFiles(journal.path.parent, self._sound_told)
+            self._keeper.start()
+        session = Session(journal, whistle, settings, source, keeper=self._keeper, policy=policy_of(settings))
+        self.bridge = Bridge(session, self)
+        self.bridge.view_changed.connect(self.window.show_view)
+        self.bridge.breath_changed.connect(self.window.show_breath)
+        self.bridge.start()
+        if self.context.trouble:
+            self.post(Troubled(self.context.trouble))
+            self.context = replace(self.context, trouble="")
+
+    def _sound_told(self, outcome: object) -> None:
+        if isinstance(outcome, SoundNotKept):
+            self._sound_not_kept.emit(outcome.why)
+
+    # ---- settings ------------------------------------------------------------------------------------------------
+    def keep_settings(self, settings: Settings) -> None:
+        """Dress the window by them, write them down, and begin again where the words themselves change."""
+        before, self.settings = self.settings, settings
+        self.window.apply_settings(settings)
+        try:
+            save_settings(self.context.home / FILE_NAME, settings)
+        except WorldError as trouble:
+            self.post(Troubled(str(trouble)))
+        spoken = ("units", "device_name", "tolerance_cents", "boldness", "blower", "keep_sound")
+        if self.bridge is not None and self.whistle is not None and self.maker is None and any(
+            getattr(before, name) != getattr(settings, name) for name in spoken
+        ):
+            self.lay(self.whistle)
+
+
+def policy_of(settings: Settings) -> Policy:
+    """How close and how bold, as the maker chose."""
+    return Policy(tolerance_cents=settings.tolerance_cents, flat_risk=FLAT_RISK[Boldness(settings.boldness)])

@@ -1,0 +1,95 @@
+"""The sheets that the menu opens: each built when asked for; one that lists microphones gets the microphone."""
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QDialog
+
+from app.errors import WorldError
+from app.events import AirTold
+from app.ui.desk import Desk
+
+
+class Sheets(QObject):
+    """Connects the window's wishes to their sheets."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.desk = desk
+        self.open_sheet: QDialog | None = None
+        window = desk.window
+        window.new_asked.connect(self.describe_whistle)
+        window.open_asked.connect(self.open_whistle)
+        window.preferences_asked.connect(self.ask_preferences)
+        window.microphone_asked.connect(self.ask_preferences)
+        window.air_asked.connect(self.ask_air)
+
+    def first_start(self) -> None:
+        """Microphone, units, air and a trial blow; then the bench."""
+        from app.ui.ear import Ear
+        from app.ui.first_start import FirstStart
+
+        sheet = FirstStart(self.desk.settings, Ear(parent=self), parent=self.desk.window)
+        sheet.told.connect(self.desk.keep_settings)
+        sheet.finished.connect(lambda _result: self.desk.begin())
+        self._show(sheet)
+
+    def describe_whistle(self) -> None:
+        from app.ui.whistle_form import WhistleForm
+
+        sheet = WhistleForm(self.desk.settings, None, self.desk.window)
+        sheet.whistle_described.connect(self.desk.lay)
+        self._show(sheet)
+
+    def open_whistle(self) -> None:
+        from app.ui.whistle_form import ask_for_file
+        from app.whistle import load_whistle
+
+        path = ask_for_file(self.desk.window)
+        if path is None:
+            return
+        try:
+            self.desk.lay(load_whistle(path))
+        except WorldError as trouble:
+            self.desk.window.show_trouble(str(trouble))
+
+    def ask_preferences(self) -> None:
+        """The list of microphones can only be read while none is open."""
+        from app.ui.preferences import Preferences
+
+        desk = self.desk
+        listening = desk.bridge is not None and desk.maker is None
+        if listening:
+            desk.clear()
+        sheet = Preferences(desk.settings, whistle=desk.whistle, parent=desk.window)
+        sheet.settings_chosen.connect(desk.keep_settings)
+        if listening:
+            sheet.finished.connect(lambda _result: desk.lay_again())
+        self._show(sheet)
+
+    def ask_air(self) -> None:
+        from app.ui.air_sheet import AirSheet
+
+        sheet = AirSheet(self.desk.settings, self.desk.window)
+        sheet.air_told.connect(self._take_air)
+        self._show(sheet)
+
+    def _take_air(self, temperature_c: float | None) -> None:
+        self.desk.keep_settings(replace(self.desk.settings, temperature_c=temperature_c))
+        self.desk.post(AirTold(temperature_c))
+
+    def _show(self, sheet: QDialog) -> None:
+        """One sheet at a time; the bench goes on behind it."""
+        if self.open_sheet is not None:
+            self.open_sheet.raise_()
+            sheet.deleteLater()
+            return
+        self.open_sheet = sheet
+        sheet.finished.connect(self._forget)
+        sheet.open()
+
+    def _forget(self, _result: int) -> None:
+        sheet, self.open_sheet = self.open_sheet, None
+        if sheet is not None:
+            sheet.deleteLater()
