@@ -28,7 +28,10 @@ Array = NDArray[np.float64]
 
 SHORTEST_SOUND_S: Final = 0.5
 SHORTEST_NOTE_S: Final = 0.8
-"""A suppressor takes some tenths of a second to act: nothing can be said from a shorter note."""
+"""From less nothing at all is said."""
+LONG_ENOUGH_S: Final = 3.0
+"""A shorter note is never called good. The suppressors of two general sound libraries, measured in
+`tests/microphone/test_system_suppressor.py`, turn a steady note down from 0.3 s and from 2.0 s after its onset."""
 RIDDEN_DB: Final = 6.0
 """Change of level from which a note counts as turned down or up: about twice what a steady breath varies by."""
 LEAST_SLOPE_CENTS_PER_DB: Final = 1.0
@@ -63,7 +66,6 @@ class TrialVerdict(StrEnum):
 
     GOOD = "good"
     NO_NOTE = "no_note"
-    TOO_SHORT = "too_short"
     CLIPPED = "clipped"
     TURNED_DOWN = "turned_down"  # steady pitch, falling level: noise suppression or automatic gain
     TURNED_UP = "turned_up"  # steady pitch, rising level: automatic gain
@@ -71,6 +73,7 @@ class TrialVerdict(StrEnum):
     TOO_QUIET = "too_quiet"
     UNSTEADY = "unsteady"  # the breath moved the pitch, with or without the level
     NARROW = "narrow"  # nothing above 4 or 8 kHz: a headset or voice processing
+    TOO_SHORT = "too_short"  # nothing else is wrong, as far as so short a note can tell
 
 
 @dataclass(frozen=True)
@@ -105,7 +108,8 @@ def judge_trial(samples: NDArray[np.float32], sample_rate_hz: int) -> TrialFindi
     Returns
     -------
     TrialFinding
-        `NO_NOTE` and `TOO_SHORT` end the judging; every other verdict that holds is told.
+        Every verdict that holds is told, in the order of `TrialVerdict`; without a note, or with less than 0.8 s of
+        it, nothing else is judged. Ask for a blow of about 4 s.
 
     Raises
     ------
@@ -160,6 +164,7 @@ def _judge_note(
         or (floor_dbfs is not None and level_dbfs - floor_dbfs < TOO_QUIET_ABOVE_FLOOR_DB),
         TrialVerdict.UNSTEADY: by_breath or abs(pitch_change_cents) > STEADY_CENTS,
         TrialVerdict.NARROW: band_limit_hz is not None,
+        TrialVerdict.TOO_SHORT: (last - first) * HOP_S < LONG_ENOUGH_S,
     }
     verdict, *others = [name for name, held in holds.items() if held] or [TrialVerdict.GOOD]
     return TrialFinding(

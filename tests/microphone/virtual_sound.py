@@ -8,7 +8,8 @@ import os
 import shutil
 import subprocess
 import threading
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 RATE_HZ = 48000
@@ -96,6 +97,22 @@ class VirtualSound:
 
     def resume(self) -> None:
         self._ask("suspend-source", SOURCE, "0")
+
+    @contextmanager
+    def suppressed(self, method: str, arguments: str) -> Iterator[None]:
+        """For a while, the default microphone is the same one behind the server's own voice processing."""
+        modules = [self._ask("load-module", "module-null-sink", "sink_name=tidewick_speaker")]
+        try:
+            modules.append(self._ask(
+                "load-module", "module-echo-cancel", f"aec_method={method}", "source_name=tidewick_voice",
+                f"source_master={SOURCE}", "sink_master=tidewick_speaker", f'aec_args="{arguments}"',
+            ))
+            self._ask("set-default-source", "tidewick_voice")
+            yield
+        finally:
+            self._ask("set-default-source", SOURCE)
+            for module in reversed(modules):
+                self._ask("unload-module", module)
 
     def play(self, path: Path) -> subprocess.Popen[bytes]:
         """Play a sound file into the microphone; the process ends with the sound."""
