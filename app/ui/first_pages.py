@@ -18,7 +18,7 @@ from app.ui.sheet import CautionNote, asked, said
 from app.wording import LEVEL_WORDS, hearing_text
 
 SYSTEM_CHOICE = "the system's own choice"
-Judge = Callable[[Any, int], tuple[str, str]]  # of a blow's samples and their rate: what was heard, and the remedy
+Judge = Callable[[Any, int], tuple[str, str]]  # of a sound's samples and their rate: what was heard, and the remedy
 UNITS = (
     ("mm", "&Millimetres", "57.6 mm"),
     ("inch", "&Inches in fractions", "2 17/64 in"),
@@ -162,13 +162,13 @@ class TrialPage(Page):
         super().__init__()
         self._ear = ear
         self._judge = judge
-        self.ask = said("Blow one bore steadily for about two seconds, as often as you like. Nothing is kept.")
+        self.ask = said("Blow one bore steadily for about four seconds, as often as you like. Nothing is kept.")
         self.level = said("", "muted")
         self.found = said("Nothing heard yet.", "large")
         self.remedy = said("")
         for widget in (self.ask, self.level, self.found, self.remedy, CautionNote(BLOWING)):
             self.column.addWidget(widget)
-        ear.blow_heard.connect(self.hear)
+        ear.sound_heard.connect(self.hear)
         ear.level_heard.connect(lambda code: self.level.setText(LEVEL_WORDS.get(code, code)))
         ear.failed.connect(self.level.setText)
 
@@ -177,7 +177,7 @@ class TrialPage(Page):
         self._ear.open(settings.device_name)
 
     def hear(self, samples: object, sample_rate_hz: int) -> None:
-        """Judge one blow and say what was heard of it."""
+        """Judge the sound of one blow and say what was heard of it."""
         if self.isHidden():
             return
         heard, remedy = self._judge(samples, sample_rate_hz)

@@ -29,5 +29,11 @@ def test_a_further_finding_is_said_too_and_no_remedy_twice() -> None:
     assert "Also: heard, but faintly." in remedy
 
 
+def test_a_note_that_was_only_short_is_not_called_bad() -> None:
+    heard, _ = words_for(TrialFinding(TrialVerdict.TOO_SHORT, note_s=1.5))
+    assert "nothing wrong" in heard
+    assert "short" in words_for(TrialFinding(TrialVerdict.TOO_SHORT, note_s=0.3))[0]
+
+
 def test_a_sound_too_short_to_judge_asks_for_a_longer_one() -> None:
-    assert "two seconds" in trial_words(np.zeros(100, np.float32), 48_000)[1]
+    assert "four seconds" in trial_words(np.zeros(100, np.float32), 48_000)[1]

@@ -19,7 +19,7 @@ class FakeEar(Ear):
     """Lists the devices it was given and notes which one was opened."""
 
     def __init__(self, devices: tuple[Device, ...] = (BUILT_IN, BENCH)) -> None:
-        super().__init__(make_listener=None)
+        super().__init__()
         self.there = devices
         self.opened: list[str | None] = []
         self.is_open = False

@@ -1,16 +1,20 @@
 """The first start: what a maker sees, by keyboard alone, and what is kept of the answers."""
 from __future__ import annotations
 
+import threading
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from acoustics.synthesis import BlowRecipe, render_blow, room_noise
 from app.errors import WorldError
-from app.heard import Level, LevelWord, ListenerDied, SourceNoticed
 from app.settings import Settings
-from app.source import Hearing, Notice
+from app.source import Block, Hearing, Notice
+from app.trial_words import trial_words
 from app.ui.ear import Ear
 from app.ui.first_start import FirstStart
 from tests.ui.fake_ear import BENCH, FakeEar
@@ -120,13 +124,13 @@ def test_the_level_is_said_in_a_word_while_one_blows(sheet, ear, code, words) ->
 def test_the_trial_blow_is_answered_with_what_was_heard(sheet, ear) -> None:
     for _ in range(3):
         sheet.skip()
-    ear.blow_heard.emit(np.zeros(96_000, np.float32), 48_000)
+    ear.sound_heard.emit(np.zeros(96_000, np.float32), 48_000)
     assert sheet.page.found.text() == "Heard 2.0 s."
     assert sheet.page.remedy.text() == "Well."
 
 
 def test_a_blow_is_not_judged_before_its_page(sheet, ear) -> None:
-    ear.blow_heard.emit(np.zeros(96_000, np.float32), 48_000)
+    ear.sound_heard.emit(np.zeros(96_000, np.float32), 48_000)
     for _ in range(3):
         sheet.skip()
     assert sheet.page.found.text() == "Nothing heard yet."
@@ -151,40 +155,91 @@ def test_without_any_microphone_the_walk_can_still_begin(qtbot) -> None:
     assert told.settings[0].first_start_done
 
 
-class FakeListener:
-    """Says what it is told to say, as the listening thread would."""
+class Scripted:
+    """A source that gives what it was handed, then stays quiet until it is closed."""
 
-    def __init__(self, device_name: str | None, emit) -> None:
-        self.emit = emit
-        self.running = False
+    name = "scripted"
 
-    def start(self) -> None:
-        self.running = True
+    def __init__(self, *items: Block | Notice) -> None:
+        self._items = list(items)
+        self._closed = threading.Event()
 
-    def stop(self) -> bool:
-        self.running = False
-        return True
+    def read(self, timeout_s: float) -> Block | Notice | None:
+        if self._items:
+            return self._items.pop(0)
+        self._closed.wait(timeout_s)
+        return None
+
+    def close(self) -> None:
+        self._closed.set()
+
+    @property
+    def closed(self) -> bool:
+        return self._closed.is_set()
 
 
-def test_the_ear_passes_on_what_the_listener_says_and_stops_the_one_before(qtbot) -> None:
-    made: list[FakeListener] = []
+RATE_HZ = 48_000
 
-    def make(device_name, emit):
-        made.append(FakeListener(device_name, emit))
-        return made[-1]
 
-    ear = Ear(make_listener=make)
-    ear.open(None)
-    with qtbot.waitSignal(ear.level_heard) as level:
-        made[0].emit(Level(LevelWord.TOO_LOUD, -3.0, -60.0))
-    assert level.args == ["too_loud"]
-    with qtbot.waitSignal(ear.noticed) as noticed:
-        made[0].emit(SourceNoticed(Notice(Hearing.LOST)))
-    assert noticed.args[0].hearing is Hearing.LOST
-    with qtbot.waitSignal(ear.failed) as failed:
-        made[0].emit(ListenerDied("The microphone went.", fault_is_ours=False))
-    assert failed.args == ["The microphone went."]
-    ear.open("Bench")
-    assert [listener.running for listener in made] == [False, True]
+def blocks(sound: np.ndarray) -> list[Block]:
+    return [Block(sound[start : start + 480], start / RATE_HZ, RATE_HZ) for start in range(0, len(sound), 480)]
+
+
+def one_blow(gain_of: Callable[[np.ndarray], np.ndarray]) -> np.ndarray:
+    """An invented blow of 4 s in a quiet room, whose sound the system then works on by a gain over time."""
+    rng = np.random.default_rng(7)
+    blow = render_blow(BlowRecipe(880.0, duration_s=4.0), RATE_HZ, rng)
+    room = room_noise(len(blow) + 4 * RATE_HZ, RATE_HZ, -66.0, rng)
+    heard = room.copy()
+    heard[2 * RATE_HZ : 2 * RATE_HZ + len(blow)] += blow
+    gain = np.ones(len(heard))
+    gain[2 * RATE_HZ : 2 * RATE_HZ + len(blow)] = gain_of(np.arange(len(blow)) / RATE_HZ)
+    return (heard * gain).astype(np.float32)
+
+
+GAINS = {
+    "untouched": (lambda t: np.ones_like(t), "Heard well"),
+    "turned down": (lambda t: 10 ** (-np.maximum(t - 0.3, 0) * 12 / 20), "turned it down"),
+    "turned up": (lambda t: 10 ** ((-14 + 7 * np.minimum(t, 2)) / 20), "turned it up"),
+    "chopped": (lambda t: np.where((2 * t) % 1 < 0.6, 1.0, 0.0), "switches the sound off and on"),
+    "cut off": (lambda t: np.where(t < 0.6, 1.0, 0.0), "short"),
+}
+
+
+@pytest.mark.parametrize("case", GAINS)
+def test_a_blow_through_listener_and_ear_is_judged_whole_and_once(qtbot, case) -> None:
+    gain_of, words = GAINS[case]
+    ear = Ear(open_source=lambda device_name: Scripted(*blocks(one_blow(gain_of))))
+    heard: list[tuple[str, str]] = []
+    ear.sound_heard.connect(lambda samples, rate_hz: heard.append(trial_words(samples, rate_hz)))
+    with qtbot.waitSignal(ear.sound_heard, timeout=20_000):
+        ear.open(None)
     ear.close()
-    assert not made[1].running
+    assert len(heard) == 1
+    assert words in heard[0][0]
+
+
+def test_the_ear_passes_on_the_state_of_the_microphone_and_closes_the_one_before(qtbot) -> None:
+    sources = [Scripted(Notice(Hearing.LOST)), Scripted()]
+    waiting = list(sources)
+    ear = Ear(open_source=lambda device_name: waiting.pop(0))
+    with qtbot.waitSignal(ear.noticed) as noticed:
+        ear.open(None)
+    assert noticed.args[0].hearing is Hearing.LOST
+    ear.open("Bench")
+    assert sources[0].closed
+    assert not sources[1].closed
+    ear.close()
+    assert sources[1].closed
+
+
+def test_a_source_that_dies_is_told_in_its_own_sentence(qtbot) -> None:
+    class Dying(Scripted):
+        def read(self, timeout_s: float) -> None:
+            raise WorldError("The microphone went.")
+
+    ear = Ear(open_source=lambda device_name: Dying())
+    with qtbot.waitSignal(ear.failed) as failed:
+        ear.open(None)
+    assert failed.args == ["The microphone went."]
+    ear.close()
