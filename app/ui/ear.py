@@ -30,8 +30,10 @@ class Ear(QObject):
     failed = Signal(str)
     _emitted = Signal(object)  # from the listener's thread, queued into this one
 
-    def __init__(self, open_source: Callable[[str | None], SoundSource] | None = None) -> None:
-        super().__init__()
+    def __init__(
+        self, open_source: Callable[[str | None], SoundSource] | None = None, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
         self._open_source = open_source or _microphone
         self._listener: Listener | None = None
         self._emitted.connect(self._pass_on)
