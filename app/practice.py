@@ -24,6 +24,7 @@ SAMPLE_RATE_HZ = 48_000
 BLOCK_S = 0.02
 QUIET_S = 0.25  # handed out at once when nothing is asked and time need not be kept
 ROOM_DBFS = -64.0
+ROOM_FRAMES = 1 << 19  # 11 s at 48 kHz
 BEFORE_S = {"blow": 0.8, "reseat": 1.5}  # pauses of source time; the bench's own time is the maker's account
 BEFORE_WORK_S = 2.0
 AFTER_S = 0.7  # quiet that ends a blow and decides two toots
@@ -39,6 +40,9 @@ class Performer:
         self.maker = maker
         self.sample_rate_hz = sample_rate_hz
         self._done_id: int | None = None
+        # A power of two of samples is one whole period of the noise: it joins its own beginning without a seam.
+        self._room = room_noise(ROOM_FRAMES, sample_rate_hz, ROOM_DBFS, maker.rng)
+        self._room_frame = 0
 
     def before(self, request: Request) -> Samples:
         """The quiet in which the maker gets ready."""
@@ -60,7 +64,10 @@ class Performer:
         return None
 
     def quiet(self, duration_s: float) -> Samples:
-        return room_noise(round(duration_s * self.sample_rate_hz), self.sample_rate_hz, ROOM_DBFS, self.maker.rng)
+        """The room, going on where it was."""
+        frames = np.arange(self._room_frame, self._room_frame + round(duration_s * self.sample_rate_hz))
+        self._room_frame = int(frames[-1] + 1) % ROOM_FRAMES
+        return self._room.take(frames, mode="wrap")
 
     def _work(self, task: str, request: Request) -> None:
         letter, depth_mm = request.letter or "A", request.depth_mm or 0.0
