@@ -10,6 +10,7 @@ from acoustics.errors import NoSolutionError, OutOfRangeError
 from app.commands import advise, demo, devices, hear, journal, plan, window
 from app.commands.arguments import Parser, whole_parser
 from app.errors import WorldError
+from app.home import log_path
 
 EXIT_FINE, EXIT_OURS, EXIT_WORLD, EXIT_INTERRUPTED = 0, 1, 2, 130
 COMMANDS = (demo, hear, advise, plan, journal, devices)
@@ -37,17 +38,13 @@ def main(argv: Sequence[str] | None = None) -> int:
         return int(leaving.code or EXIT_FINE)
     except Exception as error:
         logging.getLogger(__name__).critical("unexpected", exc_info=True)
-        _say(f"A fault of the program itself, not yours: {type(error).__name__}: {error}.{_log_hint()}")
+        details = f"; the details are in {log_path()}" if log_path() else ""
+        _say(f"A fault of the program itself, not yours: {type(error).__name__} {error}{details}.")
         return EXIT_OURS
 
 
 def _say(sentence: str) -> None:
     print(" ".join(sentence.split()), file=sys.stderr)
-
-
-def _log_hint() -> str:
-    files = [handler.baseFilename for handler in logging.getLogger().handlers if hasattr(handler, "baseFilename")]
-    return f" The details are in {files[0]}." if files else ""
 
 
 def _forget_stdout() -> None:

@@ -47,9 +47,26 @@ def start_log(home: Path) -> None:
     except OSError:
         return  # a folder that cannot be written to is told by whoever writes something that matters
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
-    root = logging.getLogger()
-    root.addHandler(handler)
-    root.setLevel(logging.INFO)
+    stop_log()  # one run, one log
+    logging.getLogger().addHandler(handler)
+    logging.getLogger().setLevel(logging.INFO)
+
+
+def stop_log() -> None:
+    """Close the log; nothing more is written into it."""
+    for handler in _log_handlers():
+        logging.getLogger().removeHandler(handler)
+        handler.close()
+
+
+def log_path() -> str | None:
+    """Where this run logs; None when it could not."""
+    return next((handler.baseFilename for handler in _log_handlers()), None)
+
+
+def _log_handlers() -> list[logging.handlers.RotatingFileHandler]:
+    handlers = logging.getLogger().handlers
+    return [each for each in handlers if isinstance(each, logging.handlers.RotatingFileHandler)]
 
 
 class HomeLock:

@@ -4,6 +4,7 @@ from __future__ import annotations
 import json
 import os
 import sys
+from contextlib import redirect_stdout
 from types import TracebackType
 from typing import Any, Self
 
@@ -22,9 +23,11 @@ class Answer:
             sys.stdout.flush()
         try:
             self._stdout_fd = os.dup(1)
-            os.dup2(2, 1)
+            os.dup2(2, 1)  # for what C libraries print
         except OSError as error:
             raise WorldError("Standard output or standard error is closed: there is nowhere to answer.") from error
+        self._prints = redirect_stdout(sys.stderr)
+        self._prints.__enter__()
         return self
 
     def json(self, document: dict[str, Any]) -> None:
@@ -38,8 +41,7 @@ class Answer:
         self._parts.append(data)
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, _: TracebackType | None) -> None:
-        if sys.stdout is not None:
-            sys.stdout.flush()  # what was printed meanwhile, still to standard error
+        self._prints.__exit__(kind, error, None)
         os.dup2(self._stdout_fd, 1)
         try:
             if error is None:
