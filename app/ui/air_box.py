@@ -6,9 +6,7 @@ from PySide6.QtWidgets import QCheckBox, QLineEdit, QVBoxLayout, QWidget
 
 from app.errors import WorldError
 from app.room_air import parse_temperature_c, temperature_text
-from app.settings import Settings
-from app.ui.sheet import Sheet, asked, said
-from app.ui.sheet_style import paper_for
+from app.ui.sheet import asked, said
 
 WITHOUT = "No thermometer: only the distances between the notes are then to be trusted, not each note by itself."
 
@@ -69,30 +67,3 @@ class AirBox(QWidget):
     def _show_refusal(self, sentence: str) -> None:
         self.refusal.setText(sentence)
         self.refusal.setVisible(bool(sentence))
-
-
-class AirSheet(Sheet):
-    """The shop's air, asked by itself.
-
-    Signals: `air_told(temperature_c or None)`.
-    """
-
-    air_told = Signal(object)
-
-    def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
-        super().__init__("Air in the shop", paper_for(settings), parent)
-        self.air = AirBox(settings.temperature_c, fahrenheit=settings.units == "inch")
-        self.body.addWidget(self.air)
-        self.body.addStretch(1)
-        self.buttons.addStretch(1)
-        self.add_button("C&ancel", "Leave the air as it was").clicked.connect(self.reject)
-        self.add_button("&Keep this", "Keep this air", default=True).clicked.connect(self.take)
-        self.air.reading.setFocus()
-
-    def take(self) -> None:
-        try:
-            self.air_told.emit(self.air.temperature_c())
-        except WorldError as refusal:
-            self.say_trouble(str(refusal))
-        else:
-            self.accept()

@@ -163,6 +163,8 @@ class Preferences(Sheet):
             self.deleted.setText(f"{n_deleted} sound{'s' if n_deleted != 1 else ''} deleted; the readings stay.")
         except WorldError as trouble:
             self.say_trouble(str(trouble))
+        except OSError as trouble:
+            self.say_trouble(f"Not all kept sound could be deleted: {(trouble.strerror or str(trouble)).lower()}.")
 
     def _ask_to_delete(self, *, sure: bool) -> None:
         self._sure = sure

@@ -10,7 +10,7 @@ from acoustics.tuning import Policy
 from app.closeness import FLAT_RISK, Boldness, tolerance_mm
 from app.errors import WorldError
 from app.settings import Settings
-from app.ui.air_box import AirSheet
+from app.ui.air_sheet import AirSheet
 from app.ui.preferences import Preferences
 from tests.ui.fake_ear import BENCH, FakeEar
 from tests.ui.sheet_cases import harbour
@@ -102,14 +102,21 @@ def test_kept_sound_is_deleted_only_when_asked_twice(qtbot) -> None:
     assert sheet.deleted.text() == "12 sounds deleted; the readings stay."
 
 
-def test_sound_that_cannot_be_deleted_is_told(qtbot) -> None:
+@pytest.mark.parametrize(
+    ("fault", "sentence"),
+    [
+        (WorldError("The folder is read-only."), "The folder is read-only."),
+        (PermissionError(13, "Permission denied"), "Not all kept sound could be deleted: permission denied."),
+    ],
+)
+def test_sound_that_cannot_be_deleted_is_told(qtbot, fault, sentence) -> None:
     def refuse() -> int:
-        raise WorldError("The folder is read-only.")
+        raise fault
 
     sheet = shown(qtbot, Settings(), delete_sound=refuse)
     sheet.delete.click()
     sheet.delete.click()
-    assert sheet.trouble.text() == "The folder is read-only."
+    assert sheet.trouble.text() == sentence
 
 
 def test_a_microphone_that_is_away_stays_chosen(qtbot) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 import pytest
 
 from app.settings import Settings
-from app.ui.air_box import AirSheet
+from app.ui.air_sheet import AirSheet
 from app.ui.first_start import FirstStart
 from app.ui.preferences import Preferences
 from app.ui.sheet import Sheet
