@@ -5,6 +5,7 @@ the other, so that a seed always gives the same walk.
 """
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Protocol
@@ -13,11 +14,12 @@ import numpy as np
 
 from acoustics.blow import BlowEnded, BlowFinder, Found, Samples, TwoToots
 from app.bench import State
-from app.events import Expecting, Request, Task
+from app.events import Event, Expecting, Request, Task, Typed
 from app.heard import BlowHeard, Breath, ListenerEvent, TootsHeard
 from app.practice import Performer
 
 MOST_REQUESTS = 2000  # a walk of six chambers takes a few hundred
+MOST_ALIKE = 40  # the same request so often in a row: nothing the maker does is understood
 
 
 class Walk(Protocol):
@@ -27,6 +29,8 @@ class Walk(Protocol):
     def state(self) -> State: ...
 
     def request(self) -> Request: ...
+
+    def post(self, event: Event) -> None: ...
 
     def take_listener_event(self, event: ListenerEvent) -> None: ...
 
@@ -43,22 +47,34 @@ class Outcome:
     sound_s: float
 
 
-def drive(walk: Walk, performer: Performer, most_requests: int = MOST_REQUESTS) -> Outcome:
-    """Let the maker answer the walk until it is finished, asks for nothing, or has asked too often."""
+def drive(walk: Walk, performer: Performer, typing: bool = False) -> Outcome:
+    """Let the maker answer the walk until it is finished, asks for nothing, or gets no further.
+
+    With `typing` the maker types a plug's length off the calipers; otherwise two toots say that it is cut.
+    """
     rate_hz = performer.sample_rate_hz
     finder = BlowFinder(rate_hz)
-    requests = unheard = fed_frames = 0
-    while not walk.finished() and requests < most_requests and walk.request().task is not Task.NOTHING:
-        requests += 1
+    asked: Counter[int] = Counter()
+    unheard = fed_frames = 0
+    while not walk.finished() and _goes_on(request := walk.request(), asked):
+        asked[request.id] += 1
         expecting = walk.state.asked[-1].expecting
         finder.expect(expecting.range_hz)
-        sound = _performed(performer, walk.request())
+        sound = _performed(performer, request)
+        if typing and request.task in (Task.CUT, Task.TRIM):
+            walk.post(Typed(performer.maker.caliper_mm(request.letter or "A") or 0.0))
+            continue
         fed_frames += len(sound)
         events = list(_heard(finder.feed(sound), expecting, rate_hz))
         for event in (Breath(fed_frames / rate_hz, finder.level_dbfs, None), *events):
             walk.take_listener_event(event)
         unheard += not events
-    return Outcome(walk.finished(), requests, unheard, fed_frames / rate_hz)
+    return Outcome(walk.finished(), asked.total(), unheard, fed_frames / rate_hz)
+
+
+def _goes_on(request: Request, asked: Counter[int]) -> bool:
+    understood = asked[request.id] < MOST_ALIKE and asked.total() < MOST_REQUESTS
+    return understood and request.task is not Task.NOTHING
 
 
 def _performed(performer: Performer, request: Request) -> Samples:

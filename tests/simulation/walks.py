@@ -55,7 +55,9 @@ class Walked:
     last_request: str
 
 
-def walk_one(seed: int, route: Route, first: Stop, sample_rate_hz: int, **habits: float) -> Walked:
+def walk_one(
+    seed: int, route: Route, first: Stop, sample_rate_hz: int, typing: bool = False, **habits: float
+) -> Walked:
     """Invent a whistle and a maker, and tune the whistle by sound alone."""
     rng = np.random.default_rng(seed)
     hidden = invent_whistle(rng)
@@ -63,7 +65,7 @@ def walk_one(seed: int, route: Route, first: Stop, sample_rate_hz: int, **habits
     settings = Settings(temperature_c=hidden.room_c, units="mm", keep_sound=False)
     session = Session(ListJournal(), told_whistle(hidden), settings, None, route=route, first_stop=first)
     began_s = time.perf_counter()
-    outcome = drive(session, Performer(maker, sample_rate_hz))
+    outcome = drive(session, Performer(maker, sample_rate_hz), typing)
     surprises = list(_surprises(session, maker.truth()))
     return Walked(seed, outcome, maker.truth(), tuple(cents for cents, _ in surprises),
                   tuple(cents / sd for cents, sd in surprises), time.perf_counter() - began_s,
@@ -139,6 +141,7 @@ def main() -> None:
     parser.add_argument("--first", choices=["slug", "finger", "flat"], default="slug", help="first reading by")
     parser.add_argument("--seed", type=int, default=1, help="of the first whistle; the next have the next seeds")
     parser.add_argument("--rate-hz", type=int, default=48_000, help="sample rate of the invented sound")
+    parser.add_argument("--typing", action="store_true", help="the maker types plug lengths off the calipers")
     parser.add_argument("--leak-share", type=float, default=0.0)
     parser.add_argument("--overblow-share", type=float, default=0.0)
     parser.add_argument("--wrong-bore-share", type=float, default=0.0)
@@ -147,7 +150,7 @@ def main() -> None:
     walks = []
     for seed in range(asked.seed, asked.seed + asked.whistles):
         walked = walk_one(
-            seed, Route(asked.route), Stop(asked.first), asked.rate_hz, leak_share=asked.leak_share,
+            seed, Route(asked.route), Stop(asked.first), asked.rate_hz, asked.typing, leak_share=asked.leak_share,
             overblow_share=asked.overblow_share, wrong_bore_share=asked.wrong_bore_share,
         )
         walks.append(walked)
