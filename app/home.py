@@ -38,14 +38,14 @@ def journal_path(home: Path, practice: bool = False) -> Path:
     return (home / PRACTICE_FOLDER if practice else home) / JOURNAL_NAME
 
 
+class _Log(logging.handlers.RotatingFileHandler):
+    def handleError(self, record: logging.LogRecord) -> None:  # noqa: N802 - the library's name
+        """A full disk or a missing folder is told by whoever writes something that matters."""
+
+
 def start_log(home: Path) -> None:
     """Log to a file that never grows past a few hundred kilobytes; nothing heard is written into it."""
-    try:
-        handler = logging.handlers.RotatingFileHandler(
-            home / LOG_NAME, maxBytes=LOG_BYTES, backupCount=LOG_FILES - 1, encoding="utf-8", delay=True
-        )
-    except OSError:
-        return  # a folder that cannot be written to is told by whoever writes something that matters
+    handler = _Log(home / LOG_NAME, maxBytes=LOG_BYTES, backupCount=LOG_FILES - 1, encoding="utf-8", delay=True)
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
     stop_log()  # one run, one log
     logging.getLogger().addHandler(handler)
@@ -64,9 +64,8 @@ def log_path() -> str | None:
     return next((handler.baseFilename for handler in _log_handlers()), None)
 
 
-def _log_handlers() -> list[logging.handlers.RotatingFileHandler]:
-    handlers = logging.getLogger().handlers
-    return [each for each in handlers if isinstance(each, logging.handlers.RotatingFileHandler)]
+def _log_handlers() -> list[_Log]:
+    return [each for each in logging.getLogger().handlers if isinstance(each, _Log)]
 
 
 class HomeLock:
