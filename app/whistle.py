@@ -83,7 +83,7 @@ def load_whistle(path: Path) -> Whistle:
         with Path(path).open("rb") as file:
             data = file.read(MAX_DOCUMENT_BYTES + 1)
     except OSError as error:
-        raise WorldError(f"The whistle document {path} could not be read: {error.strerror or error}.") from error
+        raise WorldError(f"The whistle document {path} could not be read: {(error.strerror or str(error)).lower()}.") from error
     if len(data) > MAX_DOCUMENT_BYTES:
         raise WorldError(f"{path} is over {MAX_DOCUMENT_BYTES // 1000} kB, too large for a whistle document.")
     return decode_whistle(data, str(path))

@@ -112,7 +112,8 @@ def number_between(what: str, low: float, high: float, hint: str) -> Callable[[s
         except ValueError:
             value = math.nan
         if not low <= value <= high:
-            raise WorldError(f"{what} is “{text[:24]}”; it must be a number from {low:g} to {high:g}: {hint}")
+            end = "" if hint.endswith("?") else "."
+            raise WorldError(f"{what} is “{text[:24]}”; it must be a number from {low:g} to {high:g}: {hint}{end}")
         return value
 
     return read

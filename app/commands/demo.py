@@ -12,7 +12,7 @@ from app.display import DisplayProbe
 from app.errors import WorldError
 from app.home import HomeLock, journal_path
 
-seed = number_between("The seed", 0, 2**31 - 1, "any whole number will do")
+seed = number_between("The seed", 0, 999_999, "any whole number will do")
 
 
 def add(commands: Any) -> None:

@@ -61,6 +61,10 @@ def _reading(
 def _plug(arguments: argparse.Namespace, whistle: Whistle, letter: str, records: tuple[Record, ...]) -> list[Record]:
     length = arguments.length
     depth_mm = arguments.depth if length is None else length - arguments.proud + arguments.recess
+    if length is not None and depth_mm <= 0.0:
+        raise WorldError(
+            f"A plug {length:g} mm long that stands {arguments.proud:g} mm proud is not in the bore: are they swapped?"
+        )
     stop = Stop.SLUG if arguments.slug else Stop.PLUG
     _, plug = set_face(
         whistle, letter, StopAt(stop, depth_mm), records,
