@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractSpinBox,
@@ -47,6 +47,7 @@ class Sheet(QDialog):
         self.setStyleSheet(paper_style(paper))
         palette, outlined = paper_palette(paper), outlined_palette(paper)
         for widget in (self, *self.findChildren(QWidget)):  # a style sheet keeps palettes from being handed down
+            widget.ensurePolished()  # a hidden page is polished when it is shown first, and would lose its palette
             widget.setPalette(outlined if isinstance(widget, OUTLINED) else palette)
 
     def say_trouble(self, sentence: str) -> None:
@@ -73,6 +74,14 @@ class Sheet(QDialog):
     def showEvent(self, event: QShowEvent) -> None:
         self.put_on(self.paper)  # reaches all that was added since
         super().showEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """An inked edge, so that the sheet lies on the bench where no window manager frames it."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setPen(self.paper.palette["ink"])
+        painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        painter.end()
 
     def _lay_out(self) -> None:
         inner = QWidget()

@@ -54,14 +54,15 @@ def paper_style(paper: Paper) -> str:
     pad_px = round(letter_px * 0.4)
     families = ", ".join(f'"{family}"' for family in FAMILIES[:-1])
     return f"""
-    QWidget {{ font-family: {families}; font-size: {letter_px}px; }}
+    QWidget {{ font-family: {families}; font-size: {letter_px}px; color: {colour.ink}; }}
     QLabel#heading {{ font-size: {round(letter_px * 1.6)}px; font-weight: bold; }}
     QLabel#large {{ font-size: {round(letter_px * 1.4)}px; font-weight: bold; }}
     QLabel#strong {{ font-weight: bold; }}
     QLabel#muted {{ color: {colour.muted}; font-size: {round(letter_px * 0.88)}px; }}
     QLabel#trouble {{ font-weight: bold; border: 2px solid {colour.ink}; padding: {pad_px}px; }}
     QFrame#caution {{ border: none; border-left: 5px solid {colour.ink}; }}
-    QLineEdit, QListWidget {{ background: {colour.card}; border: 1px solid {colour.muted}; padding: {pad_px}px; }}
+    QLineEdit, QListWidget {{ background: {colour.card}; border: 1px solid {colour.muted}; padding: {pad_px}px;
+        placeholder-text-color: {colour.muted}; }}
     QLineEdit:focus, QListWidget:focus {{ border: 3px solid {colour.goal}; }}
     QComboBox, QAbstractSpinBox {{ min-height: {2 * letter_px}px; }}
     QListWidget::item {{ padding: {pad_px}px; }}

@@ -3,7 +3,9 @@ from __future__ import annotations
 
 import re
 
+import numpy as np
 from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtGui import QColor, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -15,6 +17,8 @@ from PySide6.QtWidgets import (
     QListWidget,
     QWidget,
 )
+
+from app.ui.theme import contrast
 
 FIELDS = (QAbstractButton, QLineEdit, QComboBox, QAbstractSpinBox, QListWidget)
 
@@ -46,6 +50,29 @@ def clipped(sheet: QWidget) -> list[str]:
         left = widget.mapTo(sheet, QPoint(0, 0)).x()
         if text and not QRect(0, 0, sheet.width(), 1).contains(QRect(left, 0, widget.width(), 1)):
             found.append(f"{text!r} sticks out of the sheet")
+    return found
+
+
+def faint(sheet: QWidget) -> list[str]:
+    """Texts whose darkest or lightest point, as drawn, has less than 4.5 times the contrast of the ground it is on."""
+    QApplication.processEvents()
+    image = sheet.grab().toImage().convertToFormat(QImage.Format.Format_RGB32)
+    rows = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), -1, 4)
+    pixels = rows[..., 2::-1]  # stored blue, green, red
+    found = []
+    for widget in sheet.findChildren(QWidget):
+        text = _text(widget)
+        if not text.strip() or not widget.isEnabled() or widget.visibleRegion().isEmpty():
+            continue
+        seen = widget.visibleRegion().boundingRect().translated(widget.mapTo(sheet, QPoint(0, 0)))
+        inside = pixels[seen.top() + 6 : seen.bottom() - 5, seen.left() + 6 : seen.right() - 5].reshape(-1, 3)
+        colours, counts = np.unique(inside, axis=0, return_counts=True)
+        if len(colours) == 0:
+            continue
+        ground = QColor(*map(int, colours[counts.argmax()]))
+        best = max(contrast(QColor(*map(int, colour)), ground) for colour in colours)
+        if best < 4.5:
+            found.append(f"{text!r}: {best:.1f}")
     return found
 
 

@@ -15,7 +15,7 @@ from app.ui.theme import contrast
 from app.ui.whistle_form import WhistleForm
 from tests.ui.fake_ear import FakeEar
 from tests.ui.sheet_cases import harbour
-from tests.ui.sheet_checks import clipped, fields, missed_by_tab, same_mnemonics, unnamed
+from tests.ui.sheet_checks import clipped, faint, fields, missed_by_tab, same_mnemonics, unnamed
 
 NO_HINTS = "propagateSizeHints"  # said by Qt's off-screen platform for every top window
 
@@ -93,6 +93,19 @@ def test_no_letter_jumps_to_two_places(qtbot, make) -> None:
 
 def test_tab_comes_to_everything(qtbot, make) -> None:
     assert missed_by_tab(shown(qtbot, make(Settings()))) == []
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_every_text_as_drawn_stands_out_from_its_ground(qtbot, make, theme) -> None:
+    assert faint(shown(qtbot, make(Settings(theme=theme)))) == []
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_a_page_turned_to_later_is_as_legible_as_the_first(qtbot, theme) -> None:
+    sheet = shown(qtbot, FirstStart(Settings(theme=theme), FakeEar(), judge=lambda samples, rate: ("", "")))
+    for _ in sheet.pages[1:]:
+        sheet.skip()
+        assert faint(sheet) == []
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
