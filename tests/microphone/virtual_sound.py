@@ -120,6 +120,16 @@ class VirtualSound:
         self._players.append(player)
         return player
 
+    def pipe(self) -> subprocess.Popen[bytes]:
+        """A player of 16-bit samples written to its standard input, with as little delay as the server allows."""
+        player = self._begin(
+            ["pacat", f"--device={SINK}", f"--rate={RATE_HZ}", "--channels=1", "--format=s16le", "--latency-msec=10",
+             "--raw"],
+            stdin=subprocess.PIPE,
+        )
+        self._players.append(player)
+        return player
+
     def silence(self, player: subprocess.Popen[bytes]) -> None:
         """End one `play`, if it has not ended by itself."""
         end(player)
@@ -149,8 +159,12 @@ class VirtualSound:
             ["pactl", *words], env=self._environment, check=True, capture_output=True, text=True
         ).stdout.strip()
 
-    def _begin(self, words: Sequence[str], stdout: int = subprocess.DEVNULL) -> subprocess.Popen[bytes]:
-        return subprocess.Popen(list(words), env=self._environment, stdout=stdout, stderr=subprocess.DEVNULL)
+    def _begin(
+        self, words: Sequence[str], stdin: int = subprocess.DEVNULL, stdout: int = subprocess.DEVNULL
+    ) -> subprocess.Popen[bytes]:
+        return subprocess.Popen(
+            list(words), env=self._environment, stdin=stdin, stdout=stdout, stderr=subprocess.DEVNULL
+        )
 
 
 def end(process: subprocess.Popen[bytes] | None) -> None:
