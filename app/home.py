@@ -10,6 +10,7 @@ from types import TracebackType
 from typing import IO, Self
 
 from app.errors import WorldError
+from app.whole_file import reason_of
 
 APP_NAME = "whistlewright"
 JOURNAL_NAME = "journal.sqlite"
@@ -28,7 +29,7 @@ def home_folder(chosen: str | None) -> Path:
     try:
         home.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
+        reason = reason_of(error)
         raise WorldError(f"The folder {home} could not be made: {reason}; choose another with --home.") from error
     return home.resolve()
 
@@ -82,7 +83,7 @@ class HomeLock:
         try:
             self._file = self._path.open("a+b")
         except OSError as error:
-            reason = (error.strerror or str(error)).lower()
+            reason = reason_of(error)
             raise WorldError(f"The folder {self._path.parent} cannot be written to: {reason}.") from error
         try:
             _lock(self._file)

@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from typing import Any, Literal, get_type_hints
 
-from app.whole_file import write_whole
+from app.whole_file import reason_of, write_whole
 
 FILE_NAME = "settings.json"
 LIMITS: dict[str, tuple[float, float]] = {
@@ -46,7 +46,7 @@ def load_settings(path: Path) -> tuple[Settings, str]:
     except FileNotFoundError:
         return Settings(), ""
     except (OSError, ValueError) as error:
-        return Settings(), f"The settings file {path} could not be read ({_reason(error)}), so the defaults are used."
+        return Settings(), f"The settings file {path} could not be read ({reason_of(error)}), so the defaults are used."
     known: dict[str, Any] = {}
     refused: list[str] = []
     hints = get_type_hints(Settings)
@@ -104,7 +104,3 @@ def _usable(name: str, value: Any, hint: Any) -> Any:
         if not low <= usable <= high:
             raise ValueError(f"{name} is {usable:g}; it must be from {low:g} to {high:g}")
     return usable
-
-
-def _reason(error: Exception) -> str:
-    return (error.strerror or str(error)).lower() if isinstance(error, OSError) else str(error)

@@ -15,6 +15,7 @@ import msgspec
 
 from app.errors import WorldError
 from app.whistle_limits import require_document, require_known_keys
+from app.whole_file import reason_of
 
 if TYPE_CHECKING:
     from acoustics.tuning import Plan
@@ -83,7 +84,7 @@ def load_whistle(path: Path) -> Whistle:
         with Path(path).open("rb") as file:
             data = file.read(MAX_DOCUMENT_BYTES + 1)
     except OSError as error:
-        raise WorldError(f"The whistle document {path} could not be read: {(error.strerror or str(error)).lower()}.") from error
+        raise WorldError(f"The whistle document {path} could not be read: {reason_of(error)}.") from error
     if len(data) > MAX_DOCUMENT_BYTES:
         raise WorldError(f"{path} is over {MAX_DOCUMENT_BYTES // 1000} kB, too large for a whistle document.")
     return decode_whistle(data, str(path))

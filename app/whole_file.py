@@ -7,6 +7,11 @@ from pathlib import Path
 from app.errors import WorldError
 
 
+def reason_of(error: Exception) -> str:
+    """What the system said, fit for the middle of a sentence."""
+    return (error.strerror or str(error)).lower() if isinstance(error, OSError) else str(error)
+
+
 def write_whole(path: Path, data: bytes, *, replace: bool, what: str) -> None:
     """Write under a passing name, sync, rename. `what` is how a sentence calls the file: "the settings"."""
     if not replace and path.exists():
@@ -24,5 +29,5 @@ def write_whole(path: Path, data: bytes, *, replace: bool, what: str) -> None:
             passing.unlink(missing_ok=True)
             raise
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
+        reason = reason_of(error)
         raise WorldError(f"{what[:1].upper()}{what[1:]} could not be written to {path}: {reason}.") from error

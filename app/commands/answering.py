@@ -9,6 +9,7 @@ from types import TracebackType
 from typing import Any, Self
 
 from app.errors import WorldError
+from app.whole_file import reason_of
 
 
 class Answer:
@@ -56,5 +57,5 @@ class Answer:
         except BrokenPipeError:
             raise
         except OSError as failure:
-            reason = (failure.strerror or str(failure)).lower()
+            reason = reason_of(failure)
             raise WorldError(f"The answer could not be written: {reason}.") from failure

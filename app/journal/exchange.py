@@ -19,6 +19,7 @@ from app.journal.schema import CURRENT_VERSION, RECORD_TYPES
 from app.journal.store import HEADER, Journal
 from app.journal.trouble import plain_trouble
 from app.records import Record
+from app.whole_file import reason_of
 
 FORMAT = "whistlewright-journal"
 
@@ -92,7 +93,7 @@ def _read_file(path: Path) -> list[Record]:
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise WorldError(f"{path} could not be read: {(error.strerror or str(error)).lower()}.") from error
+        raise WorldError(f"{path} could not be read: {reason_of(error)}.") from error
     if not data.strip():
         raise WorldError(f"{path} is empty: there is nothing to import.")
     if data.startswith(HEADER):

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from app.errors import WorldError
+from app.whole_file import reason_of
 
 CHECK = "run “whistlewright journal check --repair”, which sets the file aside and keeps all that can be read"
 SENTENCES = {
@@ -43,5 +44,5 @@ def plain_trouble(path: Path) -> Iterator[None]:
             raise
         raise WorldError(sentence) from error
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
+        reason = reason_of(error)
         raise WorldError(f"The journal {path} could not be opened: {reason}.") from error

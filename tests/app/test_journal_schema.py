@@ -110,3 +110,10 @@ def test_a_migration_brings_an_older_file_up_in_one_step_each(version_1, monkeyp
     monkeypatch.undo()
     with pytest.raises(WorldError, match="newer"):
         Journal(version_1)
+
+
+@pytest.mark.parametrize("table", schema.RECORD_TYPES)
+def test_every_table_and_column_stands_in_the_documents(root, table):
+    text = (root / "docs" / "journal.md").read_text(encoding="utf-8")
+    assert f"### `{table}`" in text
+    assert [field.name for field in fields(schema.RECORD_TYPES[table]) if f"`{field.name}`" not in text] == []
