@@ -36,6 +36,7 @@ BREATH_INTERVAL_S = 0.04
 BRIDGED_GAP_S = 0.1  # a longer hole in a blow ends it: too little is known of what happened meanwhile
 DEAF_TAIL_S = 0.25  # a signal still rings in the loudspeaker's queue (64 ms measured) and in the room
 SILENCE_DBFS = -200.0  # stands for the level of exact zeros
+NO_BLOWS = (Verdict.HUM, Verdict.NOT_A_WHISTLE)  # how loud these are is no business of the maker's
 
 log = logging.getLogger(__name__)
 
@@ -231,7 +232,7 @@ class Listener:
         blow = replace(ended.blow, start_s=start_s, end_s=end_s)
         lost = sum(frames for at_s, frames in self._losses if start_s < at_s <= end_s)
         expecting = self._expecting_at(start_s)
-        if blow.level_dbfs is not None:
+        if blow.level_dbfs is not None and blow.verdict not in NO_BLOWS:
             clipped = blow.verdict is Verdict.CLIPPED or Finding.NEAR_CLIPPING in blow.findings
             lead_frames = max(0, round((ended.blow.start_s - ended.samples_start_s) * self._rate_hz))
             peak = float(np.abs(ended.samples[lead_frames:]).max(initial=0.0))

@@ -1,10 +1,12 @@
 """The listening thread with a scripted source: which request a blow answers, what is lost, and how it ends."""
 import queue
 import threading
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from acoustics.blow import BlowBegan, BlowEnded
 from acoustics.evidence import Stop
 from app.errors import WorldError
 from app.events import Expecting
@@ -60,6 +62,26 @@ def test_blow_bears_the_request_that_held_at_its_onset():
     ])
     assert [heard.expecting for heard in only(events, BlowHeard)] == [FIRST, SECOND]
     assert [started.expecting for started in only(events, BlowStarted)] == [FIRST, SECOND]
+
+
+def test_request_made_between_onset_and_its_discovery_is_too_late_for_that_blow():
+    class Late(ThresholdFinder):
+        """Notices an onset 50 ms after it, as every finder must."""
+
+        def feed(self, samples):
+            return [
+                BlowBegan(found.at_s - 0.05) if isinstance(found, BlowBegan) else
+                replace(found, blow=replace(found.blow, start_s=found.blow.start_s - 0.05))
+                if isinstance(found, BlowEnded) else found
+                for found in super().feed(samples)
+            ]
+
+    events = listen_with(lambda listener: [
+        lambda: listener.expect(FIRST), *blocks(0.0, 0.18), lambda: listener.expect(SECOND), *blocks(0.18, 0.2),
+        *blocks(0.2, 0.3, 0.5), *blocks(0.3, 0.4), ENDED,
+    ], Late)
+    assert only(events, BlowHeard)[0].expecting is FIRST
+    assert only(events, BlowStarted)[0].expecting is FIRST
 
 
 def test_request_made_before_any_sound_holds_for_the_first_blow():
