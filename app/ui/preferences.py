@@ -14,9 +14,11 @@ from app.errors import WorldError
 from app.settings import LIMITS, Settings
 from app.ui.air_box import AirBox
 from app.ui.choices import Choices
+from app.ui.ear import Ear
 from app.ui.first_pages import SYSTEM_CHOICE, UNITS
 from app.ui.sheet import Sheet, asked, said
 from app.ui.sheet_style import paper_for
+from app.ui.trial_sheet import TrialSheet
 from app.whistle import Whistle
 
 THEMES = (("light", "Li&ght"), ("dark", "&Dark"), ("system", "As the s&ystem has it"))
@@ -35,11 +37,13 @@ class Preferences(Sheet):
     def __init__(
         self, settings: Settings, devices: Callable[[], tuple[Any, ...]] | None = None, whistle: Whistle | None = None,
         delete_sound: Callable[[], int] | None = None, parent: QWidget | None = None,
+        make_ear: Callable[[], Ear] = Ear,
     ) -> None:
         super().__init__("Preferences", paper_for(settings), parent)
         self.settings = settings
         self._notes = _lowest_and_highest(whistle)
         self._delete_sound = delete_sound
+        self._make_ear = make_ear
         self._ask_look()
         self._ask_hearing(devices or _microphones)
         self._ask_closeness()
@@ -72,6 +76,11 @@ class Preferences(Sheet):
             return
         self.settings_chosen.emit(settings)
         self.accept()
+
+    def try_microphone(self) -> None:
+        """One trial blow through the microphone that is chosen on the sheet now."""
+        sheet = TrialSheet(replace(self.settings, device_name=self.microphone.currentData()), self._make_ear(), self)
+        sheet.open()
 
     # ---- the questions -------------------------------------------------------------------------------------------
     def _ask_look(self) -> None:
@@ -106,7 +115,12 @@ class Preferences(Sheet):
         self.microphone.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.blower = QLineEdit(settings.blower)
         self.air = AirBox(settings.temperature_c, fahrenheit=settings.units == "inch")
+        self.trial = QPushButton("T&ry it: one trial blow")
+        self.trial.setAccessibleName("Try the microphone with one trial blow")
+        self.trial.setAutoDefault(False)
+        self.trial.clicked.connect(self.try_microphone)
         self.body.addLayout(asked("Micropho&ne", self.microphone, "Microphone"))
+        self.body.addWidget(self.trial)
         self.body.addLayout(asked("&Who blows", self.blower, "Who blows",
                                   "A word for the one who blows; two people's blows are never mixed."))
         self.body.addWidget(self.air)

@@ -57,20 +57,19 @@ def faint(sheet: QWidget) -> list[str]:
     """Texts whose darkest or lightest point, as drawn, has less than 4.5 times the contrast of the ground it is on."""
     QApplication.processEvents()
     image = sheet.grab().toImage().convertToFormat(QImage.Format.Format_RGB32)
-    rows = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), -1, 4)
-    pixels = rows[..., 2::-1]  # stored blue, green, red
+    pixels = np.frombuffer(image.constBits(), np.uint32).reshape(image.height(), -1)
     found = []
     for widget in sheet.findChildren(QWidget):
         text = _text(widget)
         if not text.strip() or not widget.isEnabled() or widget.visibleRegion().isEmpty():
             continue
         seen = widget.visibleRegion().boundingRect().translated(widget.mapTo(sheet, QPoint(0, 0)))
-        inside = pixels[seen.top() + 6 : seen.bottom() - 5, seen.left() + 6 : seen.right() - 5].reshape(-1, 3)
-        colours, counts = np.unique(inside, axis=0, return_counts=True)
+        inside = pixels[seen.top() + 6 : seen.bottom() - 5, seen.left() + 6 : seen.right() - 5]
+        colours, counts = np.unique(inside, return_counts=True)
         if len(colours) == 0:
             continue
-        ground = QColor(*map(int, colours[counts.argmax()]))
-        best = max(contrast(QColor(*map(int, colour)), ground) for colour in colours)
+        ground = QColor.fromRgb(int(colours[counts.argmax()]))
+        best = max(contrast(QColor.fromRgb(int(colour)), ground) for colour in colours)
         if best < 4.5:
             found.append(f"{text!r}: {best:.1f}")
     return found

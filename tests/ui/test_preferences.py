@@ -12,6 +12,7 @@ from app.errors import WorldError
 from app.settings import Settings
 from app.ui.air_sheet import AirSheet
 from app.ui.preferences import Preferences
+from app.ui.trial_sheet import TrialSheet
 from tests.ui.fake_ear import BENCH, FakeEar
 from tests.ui.sheet_cases import harbour
 
@@ -124,6 +125,19 @@ def test_a_microphone_that_is_away_stays_chosen(qtbot) -> None:
     sheet = shown(qtbot, settings)
     assert sheet.microphone.currentText() == "Lent to the mate"
     assert kept(qtbot, sheet) == settings
+
+
+def test_the_microphone_chosen_on_the_sheet_can_be_tried_and_is_let_go(qtbot) -> None:
+    ear = FakeEar()
+    sheet = shown(qtbot, Settings(), make_ear=lambda: ear)
+    sheet.microphone.setCurrentIndex(sheet.microphone.findData(BENCH.name))
+    sheet.trial.click()
+    (trial,) = sheet.findChildren(TrialSheet)
+    assert ear.opened == [BENCH.name]
+    ear.level_heard.emit("too_quiet")
+    assert trial.page.level.text().startswith("too quiet")
+    trial.ready.click()
+    assert not ear.is_open
 
 
 def test_a_temperature_that_cannot_be_keeps_the_sheet_open(qtbot) -> None:
