@@ -19,6 +19,8 @@ from acoustics.outlook import Outlook, Stakes, outlook
 
 _FIRST_BLOWS = 3
 _LEAST_BLOWS = 2
+_ROUND_BLOWS = 2
+_A_SEATING = 2
 _MOST_BLOWS = 12  # on one closure; after these a decision is made with what there is
 _DEEPEST_PUSH_MM = 3.0  # a plug further in than this is better lengthened by a disc
 _SLIDE_START_SD = 1.5
@@ -125,8 +127,8 @@ def _case(
 ) -> _Case:
     if closure is None:
         return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents)
-    now = belief.predict(chamber, closure)
-    return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, closure, belief.readings.get(closure.id), now)
+    now, reading = belief.predict(chamber, closure), belief.readings.get(closure.id)
+    return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, closure, reading, now)
 
 
 def _advise_one(case: _Case) -> Advice:
@@ -176,9 +178,9 @@ def _least_loss(case: _Case, reading: ClosureReading, now: Prediction, may_ask: 
         why = Why.ON_ITS_NOTE if abs(off_cents) <= now.sd_cents else Why.BELOW_BREATH
         return _present(case, Action.LEAVE, why)
     if least == blow_loss:
-        stale = len(reading.deviations_cents) >= _LEAST_BLOWS * reading.n_seatings
+        stale = len(reading.deviations_cents) >= _A_SEATING * reading.n_seatings
         why = Why.RESEAT_FIRST if stale else Why.TOO_LOOSE
-        return _present(case, Action.BLOW_AGAIN, why, more_blows=_LEAST_BLOWS)
+        return _present(case, Action.BLOW_AGAIN, why, more_blows=_ROUND_BLOWS)
     return _move(case, now, off_cents, aim_cents)
 
 
@@ -228,10 +230,10 @@ def _stakes(case: _Case, slope_cents_per_mm: float, depth_sd_mm: float) -> Stake
         flat_risk=policy.flat_risk,
         landing_cents=landing_cents,
         depth_error_cents=min(round(max(depth_sd_mm, 0.0), 2) * slope, landing_cents),
-        round_sd_cents=math.hypot(math.hypot(blow_sd_cents / math.sqrt(_LEAST_BLOWS), seating_cents),
+        round_sd_cents=math.hypot(math.hypot(blow_sd_cents / math.sqrt(_ROUND_BLOWS), seating_cents),
                                   priors.set_sd_cents),
         sliding=_slides(case),
-        blows_a_round=_LEAST_BLOWS,
+        blows_a_round=_ROUND_BLOWS,
     )
 
 

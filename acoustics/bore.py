@@ -48,7 +48,8 @@ def wave_speed_m_per_s(frequency_hz: float, bore_mm: float, air: Air, wall_loss:
     Notes
     -----
     ``v = c / (1 + beta / rv)``, ``rv = a sqrt(w rho / mu)``, ``beta = (1 + (gamma - 1) / sqrt(Pr)) / sqrt(2)``: the
-    wide-bore limit of the exact solution, from which it differs by less than 0.01 cents in these ranges.
+    wide-bore limit of the exact solution. They differ in the third order of 1/rv: 0.03 cents at 6 mm and 300 Hz, less
+    than 0.01 from 9 mm up.
 
     References
     ----------

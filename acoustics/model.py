@@ -14,14 +14,22 @@ from dataclasses import dataclass
 import numpy as np
 
 from acoustics.belief import (
-    Belief, ClosureReading, Posterior, Unknown, Vector, chamber_belief, finger_mm_of, slopes_of, tone_of,
+    Belief,
+    ClosureReading,
+    Posterior,
+    Unknown,
+    Vector,
+    chamber_belief,
+    finger_mm_of,
+    slopes_of,
+    tone_of,
 )
 from acoustics.evidence import ChamberPlan, Closure, Observation, Plan, Priors, Stop
 from acoustics.units import cents_between, shift_hz
 
 _STEPS = 12
 _LONGEST_STEP_SD = 2.0  # of any unknown in one step, so that absurd blows cannot throw the solution about
-_CONVERGED_SD = 1e-6
+_CONVERGED_SD = 1e-3
 _SET_ASIDE_WEIGHT = 0.25  # a blow further than about 4 standard deviations off is reported as not believed
 _FAULT_SD_CENTS = 30.0
 SURPRISE_SD = 3.5

@@ -16,14 +16,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
 
 Vector = NDArray[np.float64]
 
-_MEAN_CENTS: Vector = np.arange(-24.0, 40.5, 0.75)
-_SD_CENTS: Vector = np.geomspace(0.7, 24.0, 14)
+_MEAN_CENTS: Vector = np.arange(-20.0, 40.5, 1.0)
+_SD_CENTS: Vector = np.geomspace(0.7, 24.0, 12)
 _SWEEPS = 14
 _ROOT_2 = math.sqrt(2.0)
 _ERF = np.vectorize(math.erf, otypes=[float])
@@ -65,16 +66,15 @@ class Outlook:
 
     def blow_loss(self, mean_cents: float, sd_cents: float) -> float:
         """Expected loss when one more round of blows comes first."""
-        return _at(self.after_blows, mean_cents, sd_cents)
+        return float(np.interp(mean_cents, _MEAN_CENTS, _row(self.after_blows, sd_cents)))
 
     def best_aim(self, sd_cents: float, low_cents: float, high_cents: float) -> tuple[float, float]:
         """Where to aim a cut or push between two means, and the expected loss without its own cost."""
-        aims = np.clip(_MEAN_CENTS, low_cents, high_cents)
-        losses = [_at(self.after_move, float(aim), sd_cents) for aim in (low_cents, high_cents)]
-        inner = (_MEAN_CENTS > low_cents) & (_MEAN_CENTS < high_cents)
-        losses += [_at(self.after_move, float(aim), sd_cents) for aim in aims[inner]]
+        inner = (low_cents < _MEAN_CENTS) & (high_cents > _MEAN_CENTS)
+        aims_cents = np.concatenate(([low_cents], _MEAN_CENTS[inner], [high_cents]))
+        losses = np.interp(aims_cents, _MEAN_CENTS, _row(self.after_move, sd_cents))
         at = int(np.argmin(losses))
-        return float([low_cents, high_cents, *aims[inner]][at]), losses[at]
+        return float(aims_cents[at]), float(losses[at])
 
     def lowest_aim_cents(self, sd_cents: float) -> float:
         """The flattest aim that the bound on flat endings allows."""
@@ -109,7 +109,8 @@ class _Transition:
     def expect(self, worth: Vector) -> Vector:
         share = self._share[:, None]
         there = (1.0 - share) * worth[self._low] + share * worth[self._low + 1]
-        return np.einsum("sij,sj->si", self._kernels, there)
+        expected: Vector = (self._kernels @ there[:, :, None])[:, :, 0]
+        return expected
 
 
 def _leave(stakes: Stakes, mean_cents: Vector, sd_cents: Vector) -> Vector:
@@ -119,7 +120,8 @@ def _leave(stakes: Stakes, mean_cents: Vector, sd_cents: Vector) -> Vector:
     within = _cdf((tolerance - mean) / sd) - _cdf((-tolerance - mean) / sd)
     ruined = _cdf((-stakes.ruin_cents - mean) / sd)
     uneven = np.minimum((mean**2 + sd**2) / tolerance**2, 4.0)
-    return stakes.miss_cost * (1.0 - within) + stakes.ruin_cost * ruined + stakes.unevenness_cost * uneven
+    loss: Vector = stakes.miss_cost * (1.0 - within) + stakes.ruin_cost * ruined + stakes.unevenness_cost * uneven
+    return loss
 
 
 def _least_move(stakes: Stakes, after_move: Vector) -> Vector:
@@ -140,13 +142,12 @@ def _lowest_aim(stakes: Stakes, sd_cents: float) -> float:
 
 def quantile_sd(risk: float) -> float:
     """How many standard deviations above the limit keep the chance of passing it at `risk`."""
-    from statistics import NormalDist
-
     return -NormalDist().inv_cdf(min(max(risk, 1e-6), 0.5))
 
 
 def _cdf(z: Vector) -> Vector:
-    return 0.5 * (1.0 + _ERF(z / _ROOT_2))
+    chance: Vector = 0.5 * (1.0 + _ERF(z / _ROOT_2))
+    return chance
 
 
 def _between(sd_cents: Vector) -> tuple[NDArray[np.int64], Vector]:
@@ -156,7 +157,8 @@ def _between(sd_cents: Vector) -> tuple[NDArray[np.int64], Vector]:
     return low, place - low
 
 
-def _at(table: Vector, mean_cents: float, sd_cents: float) -> float:
+def _row(table: Vector, sd_cents: float) -> Vector:
+    """The table's row for one spread, between the two nearest."""
     low, share = _between(np.array([sd_cents]))
-    row = (1.0 - share[0]) * table[low[0]] + share[0] * table[low[0] + 1]
-    return float(np.interp(mean_cents, _MEAN_CENTS, row))
+    row: Vector = (1.0 - share[0]) * table[low[0]] + share[0] * table[low[0] + 1]
+    return row

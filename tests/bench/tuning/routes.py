@@ -7,7 +7,7 @@ from acoustics.tuning import Action, Advice, Belief, Policy, Priors, Why, advise
 from tests.bench.tuning.bench_hand import Hand
 
 MOST_STEPS = 60  # on one chamber: more is a dead end and is counted as one
-SAFE_SLUG_SHARP_CENTS = -150.0  # first slug setting: this far below the note, so that it need not be drawn
+REST_EVERY = 4  # steps of advice, then a rest and a new set
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ def _first_blows(hand: Hand, priors: Priors, letter: str, by: str) -> None:
     if by == "finger" and not chamber.overblows_bare:
         hand.put(letter, hand.whistle.finger(), 0.0, 0.0)
         hand.blow(letter, 2)
-        hand.blow(letter, 2, reseat=True)
+        hand.blow(letter, 1, reseat=True)
     else:
         _slug_blows(hand, priors, letter)
     del hand.closures[letter]
@@ -72,10 +72,9 @@ def _follow(hand: Hand, policy: Policy, letter: str, told: Advice, step: int) ->
             hand.blow(letter, max(told.more_blows, 1))
             del hand.closures[letter], hand.seats[letter]
             return
-        again = told.why is not Why.NO_READING
-        if again and step % 2:
+        if step % REST_EVERY == REST_EVERY - 1:
             hand.begin_set()
-        hand.blow(letter, max(told.more_blows, 1), reseat=again)
+        hand.blow(letter, max(told.more_blows, 1), reseat=told.why is Why.RESEAT_FIRST)
     elif told.action is Action.SEAL_LEAK:
         hand.seats[letter].leak_cents = 0.0
         hand.put(letter, hand.seats[letter], hand.closures[letter].depth_mm, hand.closures[letter].depth_sd_mm)
@@ -84,4 +83,4 @@ def _follow(hand: Hand, policy: Policy, letter: str, told: Advice, step: int) ->
         assert told.stop_at_depth_mm is not None
         cut = not policy.sliding
         hand.put_plug(letter, told.stop_at_depth_mm, cut)
-        hand.blow(letter, 3)
+        hand.blow(letter, 2)
