@@ -63,10 +63,11 @@ class MicrophonePage(Page):
         self.again.setAutoDefault(False)
         self.hearing = said("", "muted")
         self.level = said("Blow any bore, from where you will stand.", "large")
+        self.column.addWidget(self.level)
+        self.column.addWidget(self.hearing)
         self.column.addLayout(asked("&Microphone", self.list, "Microphone",
                                     "An arm's length from the window, a little to one side, out of your breath."))
-        for widget in (self.again, self.hearing, self.level):
-            self.column.addWidget(widget)
+        self.column.addWidget(self.again)
         self.again.clicked.connect(lambda: self._look(self.device_name()))
         self.list.currentRowChanged.connect(self._choose)
         ear.level_heard.connect(self._show_level)
