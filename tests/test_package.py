@@ -32,3 +32,9 @@ def test_version_asked_of_the_command_is_that_of_the_package(root):
 def test_window_library_is_kept_below_the_release_that_aborts_python_3_11(project):
     (window_library,) = [need for need in project["project"]["dependencies"] if need.startswith("PySide6")]
     assert window_library == "PySide6-Essentials>=6.8.3,<6.12"
+
+
+def test_set_up_asked_for_something_unknown_says_what_it_knows(root):
+    done = subprocess.run(["sh", root / "tools/setup.sh", "holiday"], capture_output=True, text=True)
+    assert done.returncode != 0
+    assert "say run or test" in done.stderr
