@@ -9,7 +9,7 @@ help:
 	@echo "make run     the program"
 	@echo "make test    all tests          (ARGS='tests/acoustics -x' for some)"
 	@echo "make check   ruff and mypy"
-	@echo "make bench   the measurements   (ARGS=--quick for a first look; BENCH=reading for one)"
+	@echo "make bench   the measurements   (BENCH=reading ARGS=--quick for a first look at one)"
 
 demo: ready
 	@.venv/bin/whistlewright demo $(ARGS)
