@@ -47,11 +47,20 @@ def view(state: State) -> View:
         caution=caution_for(where.stage, request.task),
         asides=_asides(state, request, where.route),
         level=wording.LEVEL_WORDS.get(state.level, ""),
-        keys=f"space: {wording.done_words(request)} · backspace: forget that blow · R: I changed the voice · N: go on",
+        keys=_keys(state),
         figures=_figures(state, advice),
         trouble=wording.trouble_text(state.trouble),
         may_type=request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.BLOW, Task.RESEAT, Task.REPAIR),
     )
+
+
+def _keys(state: State) -> str:
+    """The space bar is named only where it means something."""
+    chamber, task = state.place.chamber, state.request.task
+    idle = task in (Task.BLOW, Task.RESEAT) and state.place.stage is not Stage.VOICE and (
+        chamber.plug is not None or not chamber.first)
+    done = "" if idle else f"space: {wording.done_words(state.request)} · "
+    return f"{done}backspace: forget that blow · R: I changed the voice · N: go on"
 
 
 STAGE_WORDS = {
@@ -142,7 +151,7 @@ def _section(state: State, letter: str) -> Section:
         body_mm=whistle.fipple_length_mm + planned.bore_length_mm, fipple_mm=whistle.fipple_length_mm,
         bore_mm=planned.bore_mm, wall_mm=whistle.wall_mm, window_mm=planned.window_height_mm,
         lip_slope_deg=whistle.lip_slope_deg, stop=stop, depth_mm=depth_mm,
-        tail=state.place.route is Route.SLIDE or stop == Stop.SLUG,
+        tail=chamber.face is not None and (state.place.route is Route.SLIDE or stop == Stop.SLUG),
         goal_depth_mm=advice.target_depth_mm if known else None,
         air_text=f"air {wording.length_text(air_mm, state.sitting.units)}",
     )
@@ -222,7 +231,7 @@ def _wish(advice: Advice, request: Request) -> str:
         return ""
     if request.task in (Task.BLOW, Task.RESEAT):
         return f"{advice.more_blows} more wanted"
-    return f"{advice.more_blows} more would let the cut be bolder"
+    return f"{advice.more_blows} more would let the cut be bolder" if request.task is Task.TRIM else ""
 
 
 def _asides(state: State, request: Request, route: Route) -> tuple[str, ...]:

@@ -22,6 +22,11 @@ def mm_text(length_mm: float) -> str:
     return f"{length_mm:.1f} mm"
 
 
+def mark_text(depth_mm: float, units: str) -> str:
+    """A mark on a slug's tail: whole millimetres where it is one."""
+    return f"{depth_mm:.0f} mm" if units != "inch" and depth_mm == round(depth_mm) else length_text(depth_mm, units)
+
+
 def length_text(length_mm: float, units: str) -> str:
     """A length that stays: fractions round up, so that nothing is cut too short."""
     return _inches(inch_fraction_up(length_mm)) if units == "inch" else mm_text(length_mm)
@@ -84,7 +89,7 @@ def sentence(request: Request, units: str, sliding: bool, first_plug: bool, fini
             what = "slug" if request.stop is Stop.SLUG else "plug"
             return f"Take {what} {letter} out, seat it again", "then blow"
         case Task.SET_STOP:
-            return f"Push the slug into bore {letter}", f"to its {depth} mark"
+            return f"Push the slug into bore {letter}", f"to its {mark_text(request.depth_mm or 0.0, units)} mark"
         case Task.CUT if sliding:
             return f"Push tailed plug {letter} in", f"until its face is {depth} deep"
         case Task.CUT:
