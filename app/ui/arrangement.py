@@ -48,6 +48,7 @@ class SideBySide:
             self.pictures_px >= self.pictures_least_px - 1
             and self.blows_px + asides_px <= self.head_px
             and self.head_width_px >= self.page.dress.px(HEAD_WIDTH_PX)
+            and (self.page.has_pictures() or self._cards_beside_px() <= self.head_px)
             and self.sentence_px >= self.sentence_wanted_px * 0.8
         )
 
@@ -104,11 +105,17 @@ class SideBySide:
             self._place_pictures(head.adjusted(0, 0, 0, -self.cards_px - gap_px))
             put(page.chambers, QRectF(0, head.bottom() - self.cards_px, self.cards_width_px, self.cards_px))
             return
-        end_px = min(head.height() * 1.05, head.width() * 0.45)
+        end_px = self._lone_end_width()
         put(page.plug_end, QRectF(head.left(), head.top(), end_px, head.height()))
         beside = head.adjusted(end_px + 2 * gap_px, 0, 0, 0)
-        cards_px = page.chambers.wanted_height(beside.width())
+        cards_px = self._cards_beside_px()
         put(page.chambers, QRectF(beside.left(), beside.center().y() - cards_px / 2, beside.width(), cards_px))
+
+    def _lone_end_width(self) -> float:
+        return min(self.head_px * 1.05, self.head_width_px * 0.45)
+
+    def _cards_beside_px(self) -> float:
+        return self.page.chambers.wanted_height(self.head_width_px - self._lone_end_width() - 2 * self.gap_px)
 
     def _place_pictures(self, frame: QRectF) -> None:
         """Plug end left; beside it the lengthwise cut, and the closer view under it."""

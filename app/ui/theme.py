@@ -40,11 +40,11 @@ class Palette:
 LIGHT = Palette(
     paper="#f6f1e7", card="#fffdf8", ink="#2b2622", muted="#655c52", line="#cfc5b6", edge="#2b2622",
     wood="#dfc499", grain="#c5a172", plug="#bd9563", plug_grain="#9a764b", air="#ffffff", hole="#352e28",
-    hole_depth="#5d5145", waste="#f8e3d0", hatch="#b9520f", goal="#17578a",
+    hole_depth="#5d5145", waste="#f8e3d0", hatch="#b9520f", goal="#0f4a7c",
     chalk="#fffdf8",
 )
 DARK = Palette(
-    paper="#201c18", card="#2a2520", ink="#f4ebdc", muted="#bfb3a2", line="#514940", edge="#d9c9ae",
+    paper="#201c18", card="#2a2520", ink="#f4ebdc", muted="#bfb3a2", line="#514940", edge="#e2d4bb",
     wood="#8b6d48", grain="#735837", plug="#654a2d", plug_grain="#82623d", air="#171410", hole="#0c0a08",
     hole_depth="#2f2822", waste="#45301f", hatch="#ff9d55", goal="#8ccaf8",
     chalk="#f4ebdc",

@@ -19,15 +19,14 @@ KEYS = "space: I have cut it · backspace: forget that blow · R: I changed the 
 def ends(meant: str | None, faces: str) -> tuple[BoreEnd, ...]:
     """`faces` holds one mark a bore: o open, s stopped, p plugged."""
     kinds = {"o": Face.OPEN, "s": Face.STOPPED, "p": Face.PLUGGED}
-    return tuple(BoreEnd(letter, kinds[mark], letter == meant) for letter, mark in zip("ABCDEF", faces))
+    return tuple(BoreEnd(letter, kinds[mark], letter == meant) for letter, mark in zip("ABCDEF", faces, strict=False))
 
 
 def rows(meant: str | None, *cells: str) -> tuple[ChamberRow, ...]:
     """Each cell is "note|state|figure"."""
     parts = [cell.split("|") for cell in cells]
-    return tuple(
-        ChamberRow(letter, note, state, figure, letter == meant) for letter, (note, state, figure) in zip("ABCDEF", parts)
-    )
+    lettered = zip("ABCDEF", parts, strict=False)
+    return tuple(ChamberRow(letter, note, state, figure, letter == meant) for letter, (note, state, figure) in lettered)
 
 
 TRIM = View(
@@ -64,8 +63,8 @@ TRIM = View(
 
 LAY_OUT = replace(
     TRIM, stage=Stage.LAY_OUT, stages_done=(), ends=ends(None, "oooo"),
-    rows=rows(None, "F5|to voice|", "A5|to voice|", "C6|to voice|", "D6|to voice|"), section=replace(
-        SECTION, stop="open", depth_mm=None, tail=False, goal_depth_mm=None, air_text="air 140 mm"), closer=None,
+    rows=rows(None, "F5|to voice|", "A5|to voice|", "C6|to voice|", "D6|to voice|"), closer=None,
+    section=replace(SECTION, stop="open", depth_mm=None, tail=False, goal_depth_mm=None, air_text="air 140 mm"),
     sentence=("Lay out four bores", "then drill 140 mm deep"),
     held_back="Measure from the fipple's inner face to the plug end; finish the plug end before you measure.",
     why="All four notes lie within reach of this wood.", blows=Breath("Blows", (), "", ""),
@@ -115,8 +114,8 @@ CUT = replace(
     why="The slug says 57.1 mm, two times in three within 0.8 mm; a first plug starts long.",
     blows=Breath("Blows on the slug", ("1 steady", "2 steady", "3 steady"), "they agree to 0.6 mm", ""),
     caution=Caution(
-        "Cut from the long rod in a V-block with a stop, or by hand on a bench hook; hand well clear of the blade. Short "
-        "offcuts are thrown. Your club's and country's rules come first.", "woodworking magazines"),
+        "Cut from the long rod in a V-block with a stop, or by hand on a bench hook; hand well clear of the blade. "
+        "Short offcuts are thrown. Your club's and country's rules come first.", "woodworking magazines"),
     asides=("Say its way out before it goes in: leave the tail long.",),
     keys="space: I have cut it · T: type what you cut · N: leave it, go on · ?: all keys",
 )
@@ -139,14 +138,14 @@ CHORD = replace(
 )
 GLUE = replace(
     CHORD, stage=Stage.GLUE, stages_done=ORDER[:6], ends=ends("A", "pppp"),
-    rows=rows("A", "F5|to glue|at the line", "A5|to glue|at the line", "C6|to glue|at the line", "D6|to glue|at the line"),
+    rows=rows("A", *(f"{note}|to glue|at the line" for note in ("F5", "A5", "C6", "D6"))),
     section=replace(SECTION, depth_mm=28.4, goal_depth_mm=28.4, air_text="air 111.6 mm"),
     sentence=("Glue plug A at its line", "then one blow"),
     held_back="Water-based: two plugs at a time, one blow each while it still moves.",
     why="The knife line at the bore's mouth is where A was on its note.", blows=Breath("Blows while wet", (), "", ""),
     caution=Caution(
-        "Instant glue bonds skin and lids at once and its fumes irritate: ventilate, and never bring lips near glue that "
-        "has not cured. Your club's and country's rules come first.", "poison-centre leaflets"),
+        "Instant glue bonds skin and lids at once and its fumes irritate: ventilate, and never bring lips near glue "
+        "that has not cured. Your club's and country's rules come first.", "poison-centre leaflets"),
     asides=("Wipe off wax or grease first: glue will not hold on it.",), keys="space: it is glued · ?: all keys",
 )
 TROUBLE = replace(

@@ -1,11 +1,12 @@
 """Pictures of the bench at every stage: ``python -m tests.ui.shots OUTDIR``; prints how tall its capitals are."""
 from __future__ import annotations
 
+import math
 import os
 import sys
 from dataclasses import replace
 from pathlib import Path
-from types import SimpleNamespace
+from typing import NamedTuple
 
 from tests.ui.sample_views import ALL, CUT, SIX, TRIM
 
@@ -13,10 +14,14 @@ SCREEN_DIAGONAL_MM = 14 * 25.4  # a 14-inch screen, 16:10
 SHARE_OF_DISTANCE = 200  # letters at least this share of the distance: common practice, see docs
 
 
-def invented_breath() -> list[SimpleNamespace]:
-    """Three blows of two seconds, 25 points a second; invented."""
-    import math
+class BreathDot(NamedTuple):
+    at_s: float
+    level_dbfs: float
+    heard_hz: float | None
 
+
+def invented_breath() -> list[BreathDot]:
+    """Three blows of two seconds, 25 points a second; invented."""
     points = []
     for step in range(250):
         at_s = step / 25
@@ -24,9 +29,9 @@ def invented_breath() -> list[SimpleNamespace]:
         if 0 <= into_s <= 2.0:
             level = -20 - 35 * math.exp(-into_s / 0.08) + 0.4 * math.sin(step * 1.3)
             heard = 887 * 2 ** ((4 * math.sin(step * 0.9) + 3 * math.sin(step * 0.31)) / 1200) if into_s > 0.1 else None
-            points.append(SimpleNamespace(at_s=at_s, level_dbfs=level, heard_hz=heard))
+            points.append(BreathDot(at_s=at_s, level_dbfs=level, heard_hz=heard))
         elif points and points[-1].at_s == (step - 1) / 25:
-            points.append(SimpleNamespace(at_s=at_s, level_dbfs=-62.0, heard_hz=None))
+            points.append(BreathDot(at_s=at_s, level_dbfs=-62.0, heard_hz=None))
     return points
 
 
