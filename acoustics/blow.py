@@ -1,6 +1,7 @@
-"""From sound to one reading a blow: `read` for a whole blow, `BlowFinder` for a stream; the names both speak in.
+"""From sound to one reading a blow: `read` for a whole blow, `BlowFinder` for a stream.
 
-`acoustics.heard` holds the types, `reading` the one pure `read`, `finder` the stream. Numpy only: this is the live path.
+`acoustics.heard` holds the types, `reading` the one pure `read`, `finder` the stream; this module gives out their
+names. Numpy only: this is the live path.
 """
 from acoustics.finder import BlowFinder
 from acoustics.heard import (

@@ -6,9 +6,10 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from acoustics.glimpse import glimpse
 from acoustics.heard import Blow, BlowBegan, BlowEnded, Context, Found, Glimpse, Samples, Verdict
 from acoustics.onset import Ear, Hop
-from acoustics.reading import glimpse, read, require_rate
+from acoustics.reading import read, require_rate
 from acoustics.segment import END_BELOW
 from acoustics.spectrum import FRAME_HOPS, hop_length
 from acoustics.tape import Tape
@@ -19,6 +20,7 @@ BEGAN_HOPS = 6  # tonal hops before it is told: a blip stays untold
 END_HOPS = 5  # hops down before a blow has ended; a dropout of 60 ms does not split one
 REFERENCE_FADE = 0.985  # of the level a blow must fall from, by hop
 LEAD_S = 0.5  # kept before the onset
+RING_S = 0.015  # after an end, that belongs to no other blow
 ONSET_IN_FRAME_S = 0.028  # a sharp onset is first noticed when this deep in the frame
 FIRST_GLIMPSE_S, NEXT_GLIMPSE_S = 0.12, 0.05
 GLIMPSE_SPAN_S = (0.07, 0.16)
@@ -87,7 +89,8 @@ class BlowFinder:
         """One hop: the frame that starts at `_next`."""
         end = self._next + FRAME_HOPS * self._hop
         frame = self._tape.between(self._next, end)
-        self._level = float(np.mean(np.square(frame[-self._hop :], dtype=np.float64)))
+        latest = frame[-self._hop :]
+        self._level = float(np.dot(latest, latest)) / self._hop
         power = self._ear.power(frame)
         hop = self._ear.hear(power)
         if self._open is not None:
@@ -105,15 +108,16 @@ class BlowFinder:
         self._rest_hops = max(0, self._rest_hops - 1)
         if not hop.tonal and self._rest_hops == 0:
             self._ear.learn(power)
-        return list(self._toots.quiet(end / self._rate_hz))
+        return list(self._toots.quiet(end / self._rate_hz, hop.breathy and self._rest_hops == 0))
 
     def _go_on(self, blow: _OpenBlow, hop: Hop, power: NDArray[np.float64], end: int) -> list[Found]:
         blow.follow(hop, power)
         age_s = (end - blow.onset) / self._rate_hz
         found: list[Found] = []
-        if not blow.told and blow.tonal_hops >= BEGAN_HOPS and not self._toots.undecided(blow.onset / self._rate_hz, age_s):
+        onset_s = blow.onset / self._rate_hz
+        if not blow.told and blow.tonal_hops >= BEGAN_HOPS and not self._toots.undecided(onset_s, age_s):
             blow.told = True
-            found += [*self._toots.flush(), BlowBegan(blow.onset / self._rate_hz)]
+            found += [*self._toots.flush(), BlowBegan(onset_s)]
         if blow.down_hops >= END_HOPS:
             return found + self._close(end)
         if age_s >= blow.doubt_at_s:
@@ -126,11 +130,8 @@ class BlowFinder:
     def _glimpse(self, blow: _OpenBlow, end: int) -> Glimpse:
         age_s = (end - blow.onset) / self._rate_hz
         span_s = min(max(age_s - 0.06, GLIMPSE_SPAN_S[0]), GLIMPSE_SPAN_S[1])
-        tone = glimpse(self._tape.between(end - round(span_s * self._rate_hz), end), self._rate_hz, blow.floor)
-        if tone is None:
-            return Glimpse(end / self._rate_hz, None, None, self.level_dbfs)
-        level_dbfs = _dbfs(sum(tone.line_power))
-        return Glimpse(end / self._rate_hz, tone.frequency_hz, tone.standard_error_cents, level_dbfs)
+        samples = self._tape.between(end - round(span_s * self._rate_hz), end)
+        return glimpse(samples, self._rate_hz, blow.floor, end / self._rate_hz)
 
     def _read(self, blow: _OpenBlow, end: int) -> BlowEnded:
         start = max(self._tape.start, self._free_from, blow.onset - round(LEAD_S * self._rate_hz))
@@ -145,7 +146,7 @@ class BlowFinder:
         if blow is None or not blow.told and blow.tonal_hops < BEGAN_HOPS:
             return []
         ended = self._read(blow, end)
-        self._free_from = end
+        self._free_from = min(end, round((ended.blow.end_s + RING_S) * self._rate_hz))
         return list(self._toots.take(ended, blow.told))
 
     def _doubt(self, blow: _OpenBlow, end: int, age_s: float) -> list[Found]:

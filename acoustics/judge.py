@@ -1,4 +1,4 @@
-"""From what was measured of a blow to a verdict: is this a whistle, and may its note be used?
+"""From what was measured of a blow to a verdict: whether it is a whistle, and what kind of blow.
 
 A bare steady line is no evidence of a whistle. What speaks for one is gathered in `evidence`: breath noise that comes
 with the tone, odd lines over even ones, a beginning out of quiet, a level that holds.
@@ -10,14 +10,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from acoustics.heard import Finding, Verdict
-from acoustics.pitch import HIGHEST_HZ, LOWEST_HZ, Tone
+from acoustics.pitch import HIGHEST_HZ, LOWEST_HZ, PRESENT, Tone
 from acoustics.segment import Shape
 from acoustics.spectrum import Array
 
 SHORTEST_S = 0.3
 ENOUGH = 2.0  # points of evidence
-LOOSE_CENTS = 22.0  # a wider spread is unsteady
-LOOSE_ERROR_CENTS = 2.0
+LOOSE_CENTS = 20.0  # a wider spread is unsteady
+LOOSE_ERROR_CENTS = 10.0
+MAINS_STRAY = 0.001
+BREATH_SPREAD_CENTS, BREATH_LEVEL_DB = 0.3, 0.12  # no breath wavers less
 TWELFTH_CENTS = (1840.0, 2080.0)  # 3 f, up to 90 cents sharper in a short chamber (the second resonance)
 OCTAVE_CENTS = (1040.0, 1330.0)
 
@@ -37,6 +39,8 @@ def breath_of(shape: Shape, tone: Tone, sample_rate_hz: int) -> Breath:
     off = np.abs(frequency_hz / tone.frequency_hz - np.round(frequency_hz / tone.frequency_hz)) * tone.frequency_hz
     top_hz = min(8000.0, 0.45 * sample_rate_hz)
     between = (off > min(100.0, 0.3 * tone.frequency_hz)) & (frequency_hz > 300.0) & (frequency_hz < top_hz)
+    if not np.any(between):
+        return Breath(-99.0, None)
     body = float(np.median(shape.body[between]))
     floor = None if shape.floor is None else float(np.median(shape.floor[between]))
     own = body - (floor or 0.0)
@@ -48,27 +52,52 @@ def breath_of(shape: Shape, tone: Tone, sample_rate_hz: int) -> Breath:
 
 def evidence(shape: Shape, tone: Tone, breath: Breath) -> float:
     """Points for a blown whistle; `ENOUGH` or more is one."""
-    points = 0.0
+    points = 1.0 if shape.heard_before else -1.0
     if breath.rise_db is not None:
-        points += 2.0 if breath.rise_db > 3.0 else 1.0 if breath.rise_db > 1.0 else 0.0
+        points += min(2.0, max(0.0, (breath.rise_db - 0.5) / 1.25))
     points += _odd_points(tone)
-    points += 1.0 if shape.heard_before else -1.0
     points += _hold_points(shape.level_track)
+    if _on_mains(tone.frequency_hz) and _unwavering(shape.level_track, tone):
+        points -= 1.0
     if tone.coherence < 0.5 or tone.flutter > 0.6:
         points -= 3.0
     return points
 
 
+def _unwavering(level_track: Array, tone: Tone) -> bool:
+    """Whether level and pitch hold better than any breath does."""
+    if len(level_track) < 60 or (tone.spread_cents or 0.0) > BREATH_SPREAD_CENTS:
+        return False
+    level_db = 10.0 * np.log10(level_track[20:-20] + 1e-300)
+    smooth = np.convolve(level_db, np.ones(12) / 12.0, mode="valid")
+    return float(np.std(smooth)) < BREATH_LEVEL_DB
+
+
+def _on_mains(frequency_hz: float) -> bool:
+    """Whether a multiple of 50 or 60 Hz lies within what the mains may stray."""
+    numbers = (frequency_hz / 50.0, frequency_hz / 60.0)
+    return any(abs(number / round(number) - 1.0) < MAINS_STRAY for number in numbers)
+
+
+def line_db(tone: Tone) -> Array:
+    """Lines 1 to 8 relative to the strongest; -99 where none stands out."""
+    strongest = max(tone.line_power)
+    lines = np.full(8, -99.0)
+    for i, (power, contrast) in enumerate(zip(tone.line_power[:8], tone.line_contrast[:8], strict=True)):
+        if contrast > PRESENT and power > 0.0:
+            lines[i] = max(-99.0, 10.0 * float(np.log10(power / strongest)))
+    return lines
+
+
 def _odd_points(tone: Tone) -> float:
-    lines = np.array([p if c > 16.0 else 0.0 for p, c in zip(tone.line_power, tone.line_contrast, strict=True)])
-    lines = np.concatenate([lines, np.zeros(8)])
-    odd, even = lines[2] + lines[4] + lines[6], lines[1] + lines[3] + lines[5]
-    total = max(float(np.sum(lines)), 1e-300)
-    if even > 0.3 * total:
-        return -2.0
-    if odd > 2.0 * even and odd > 0.0:
-        return 1.5
-    return 0.0 if even < 0.1 * total else -1.0
+    """A stopped pipe favours odd lines; strings, voices and reeds do not."""
+    lines = line_db(tone)
+    odd, even = float(np.max(lines[2::2])), float(np.max(lines[1::2]))
+    if even > -8.0 or float(np.max(lines[3::2])) > -13.0:
+        return -3.0
+    if even > -11.0 and lines[0] == 0.0:
+        return -1.5
+    return 0.0 if odd < -45.0 or odd < even else 1.5 if odd > even + 2.0 else 1.0
 
 
 def _hold_points(level_track: Array) -> float:
@@ -96,9 +125,10 @@ def verdict_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, 
     if evidence(shape, tone, breath) < ENOUGH:
         steady_line = tone.spread_cents is not None and tone.spread_cents < 3.0 and not shape.heard_before
         return Verdict.HUM if steady_line else Verdict.NOT_A_WHISTLE
+    others = other_lines(shape, tone)
     if shape.end_s - shape.start_s < SHORTEST_S:
-        return Verdict.TOO_SHORT
-    if other_lines(shape, tone):
+        return Verdict.NOT_A_WHISTLE if others else Verdict.TOO_SHORT
+    if others:
         return Verdict.SEVERAL
     wrong = misread(tone.heard_hz, range_hz) if tone.heard_hz == tone.frequency_hz else None
     if wrong is not None:

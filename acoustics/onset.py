@@ -12,8 +12,10 @@ from numpy.typing import NDArray
 from acoustics.segment import LOUDEST_LINE_HZ
 from acoustics.spectrum import FRAME_HOPS, Array, frame_power, hop_length
 
-TONE_OVER_FLOOR = 20.0  # power ratios: 13 dB over the learned floor of that bin,
-TONE_OVER_BESIDE = 20.0  # and over the median of its neighbourhood, so that a clap is no tone
+TONE_OVER_FLOOR = 19.0  # standard deviations of that bin's floor, which for noise equal its mean: 13 dB,
+LINE_OVER_FLOOR = 9.0  # and 10 dB for a line to be looked at at all;
+LEAST_OVER_FLOOR = 2.0  # over a steady hum's own line, which hardly flickers, 5 dB are enough
+TONE_OVER_BESIDE = 20.0  # over the median of its neighbourhood, so that a clap is no tone
 BESIDE_HZ = 350.0
 LISTEN_FROM_HZ = 190.0
 FLOOR_RATE = 0.02  # of a hop: half a second to learn a floor
@@ -25,7 +27,7 @@ BREATH_OVER_FLOOR = 4.0
 class Hop:
     """What one hop held: its strongest line over the floor, and whether that is a tone or breath."""
 
-    line_power: float  # peak, per hertz, over the floor
+    line_power: float  # its peak, per hertz; 0 when none rises out of the floor
     tonal: bool
     breathy: bool
 
@@ -42,6 +44,7 @@ class Ear:
         self._breath = slice(*(min(n_bins, int(edge_hz / self.bin_hz)) for edge_hz in BREATH_BAND_HZ))
         self._beside = int(BESIDE_HZ / self.bin_hz)
         self._floor: Array | None = None
+        self._variance = np.zeros(n_bins)
         self._learned_hops = 0
 
     @property
@@ -59,12 +62,14 @@ class Ear:
         """Judge one frame against the floor as it stands; nothing is learned."""
         if self._floor is None:
             return Hop(0.0, False, False)
-        band, floor = power[self._low : self._high], self._floor[self._low : self._high]
-        excess = band - 3.0 * floor
-        k = int(np.argmax(excess))
+        part = slice(self._low, self._high)
+        band, floor, flicker = power[part], self._floor[part], np.sqrt(self._variance[part])
+        flicker = np.clip(flicker, LEAST_OVER_FLOOR / LINE_OVER_FLOOR * floor, floor)
+        over = np.where(band > floor + LINE_OVER_FLOOR * flicker, band, 0.0)
+        k = int(np.argmax(over))
         breathy = float(np.sum(power[self._breath])) > BREATH_OVER_FLOOR * float(np.sum(self._floor[self._breath]))
-        tonal = bool(band[k] > TONE_OVER_FLOOR * floor[k]) and self._stands_out(power, self._low + k)
-        return Hop(max(float(excess[k]), 0.0), tonal, breathy)
+        tonal = bool(over[k] > floor[k] + TONE_OVER_FLOOR * flicker[k]) and self._stands_out(power, self._low + k)
+        return Hop(float(over[k]), tonal, breathy)
 
     def _stands_out(self, power: Array, k: int) -> bool:
         beside = power[max(0, k - self._beside) : k + self._beside + 1]
@@ -74,11 +79,13 @@ class Ear:
         """Take a quiet frame into the floor."""
         self._learned_hops += 1
         if self._floor is None:
-            self._floor = power.copy()
+            self.take_as_floor(power)
         else:
             rate = max(FLOOR_RATE, 1.0 / (1.0 + self._learned_hops))
-            self._floor += rate * (power - self._floor)
+            away = power - self._floor
+            self._floor += rate * away
+            self._variance += rate * (away * away - self._variance)
 
     def take_as_floor(self, power: Array) -> None:
         """What sounds now is the room from here on: a fan was switched on, or off."""
-        self._floor = power.copy()
+        self._floor, self._variance = power.copy(), power * power

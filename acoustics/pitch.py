@@ -61,7 +61,7 @@ class Tone:
 
 
 def at_rest(samples: NDArray[np.floating], sample_rate_hz: int, frequencies_hz: Array, frame: int, hop: int) -> Phasors:
-    """Each frequency's slowly turning amplitude: rows are frames, columns frequencies; a sine of amplitude a gives a."""
+    """Each frequency's slowly turning amplitude; rows are frames, columns frequencies. A sine of amplitude a gives a."""
     turn = 2.0 * np.pi * np.asarray(frequencies_hz) / sample_rate_hz
     window = hann(frame)
     basis = np.exp(-1j * np.outer(np.arange(frame), turn)) * (2.0 * window / np.sum(window))[:, None]
@@ -113,11 +113,16 @@ def measure(
     hop = max(1, frame // 4)
     line_hz, phase = _settle(samples, sample_rate_hz, line_hz, frame, hop)
     if len(phase) < ENOUGH_FRAMES:
-        near = [k for k in DIVISORS if any(abs(other * k / line_hz - 1.0) < 0.02 for other in others_hz)]
-        divisor = max(near, default=1)
+        divisor = divisor_among(line_hz, others_hz)
     else:
         divisor = _divisor(samples, sample_rate_hz, line_hz, phase, frame, hop)
     return _combine(samples, sample_rate_hz, line_hz / divisor, phase / divisor, divisor, frame, hop)
+
+
+def divisor_among(line_hz: float, others_hz: Sequence[float]) -> int:
+    """Which line of its series `line_hz` is, if its fundamental is one of `others_hz`."""
+    near = [k for k in DIVISORS if any(abs(other_hz * k / line_hz - 1.0) < 0.02 for other_hz in others_hz)]
+    return max(near, default=1)
 
 
 def _settle(
@@ -147,20 +152,27 @@ def _divisor(
         return 1
     rest = at_rest(samples, sample_rate_hz, np.array([line_hz, *(line_hz / k for k in divisors)]), frame, hop)
     weakest = WEAKEST_FUNDAMENTAL * float(np.mean(np.abs(rest[:, 0]) ** 2))
-    for k, phasors in sorted(zip(divisors, rest.T[1:], strict=True), key=lambda pair: -pair[0]):
-        held = phasors * np.exp(-1j * phase / k)
+    for i in np.argsort(divisors)[::-1]:
+        k = divisors[i]
+        held = rest[:, i + 1] * np.exp(-1j * phase / k)
         if abs(np.mean(held)) ** 2 > weakest and contrast_at_rest(held) > PRESENT:
             return k
     return 1
 
 
 def _combine(
-    samples: NDArray[np.floating], sample_rate_hz: int, frequency_hz: float, phase: Array, divisor: int, frame: int, hop: int
+    samples: NDArray[np.floating],
+    sample_rate_hz: int,
+    frequency_hz: float,
+    phase: Array,
+    divisor: int,
+    frame: int,
+    hop: int,
 ) -> Tone:
     ceiling_hz = min(AUDIBLE_HZ, 0.47 * sample_rate_hz)
     n_lines = max(divisor, min(MAX_LINES, int(ceiling_hz / frequency_hz)))
     number = np.arange(1, n_lines + 1)
-    rest = at_rest(samples, sample_rate_hz, number * frequency_hz, frame, hop)
+    rest = at_rest(samples, sample_rate_hz, np.asarray(number * frequency_hz, dtype=np.float64), frame, hop)
     held = rest * np.exp(-1j * np.outer(phase, number))
     noise = _noise_power(held)
     signal = np.maximum(np.mean(np.abs(held) ** 2, axis=0) - noise, 0.0)

@@ -89,7 +89,7 @@ def find_shape(samples: NDArray[np.floating], sample_rate_hz: int, noise_power: 
         floor=floor,
         lines=tuple(fine_lines(samples[part], sample_rate_hz, floor)),
         level_track=track[first : last + 1],
-        heard_before=first > 3,
+        heard_before=first > 1,
         heard_after=last < len(power) - 3,
     )
 

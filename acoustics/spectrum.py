@@ -27,6 +27,13 @@ def hop_length(sample_rate_hz: int) -> int:
 
 
 @lru_cache(maxsize=32)
+def _power_window(n_samples: int, sample_rate_hz: int) -> Array:
+    window: Array = hann(n_samples) * np.sqrt(2.0 / (sample_rate_hz * 0.375 * n_samples))  # a Hann's mean square is 3/8
+    window.setflags(write=False)
+    return window
+
+
+@lru_cache(maxsize=32)
 def hann(n_samples: int) -> Array:
     """Periodic Hann window, not to be written to."""
     window: Array = np.hanning(n_samples + 1)[:-1]
@@ -36,10 +43,8 @@ def hann(n_samples: int) -> Array:
 
 def frame_power(frame: NDArray[np.floating], sample_rate_hz: int) -> Array:
     """Power spectrum of one frame, or of each row of several."""
-    window = hann(frame.shape[-1])
-    spectrum = np.fft.rfft(frame * window)
+    spectrum = np.fft.rfft(frame * _power_window(frame.shape[-1], sample_rate_hz))
     power: Array = spectrum.real**2 + spectrum.imag**2
-    power *= 2.0 / (sample_rate_hz * 0.375 * len(window))  # a Hann window's mean square is 3/8
     return power
 
 
@@ -47,13 +52,16 @@ def frames_of(samples: NDArray[np.floating], frame_length: int, hop: int) -> NDA
     """Rows of `frame_length` samples every `hop` samples: a view, nothing is copied. No rows if too short."""
     if len(samples) < frame_length:
         return np.empty((0, frame_length))
-    return sliding_window_view(samples, frame_length)[::hop]
+    rows: NDArray[np.floating] = sliding_window_view(samples, frame_length)[::hop]
+    return rows
 
 
 def local_level(power: Array, reach_bins: int) -> Array:
-    """Median of each bin's neighbourhood: what the noise would be were there no lines."""
+    """Median of each bin's neighbourhood, as a mean: what the noise would be were there no lines."""
     padded = np.pad(power, reach_bins, mode="edge")
-    level: Array = np.median(sliding_window_view(padded, 2 * reach_bins + 1), axis=1)
+    places = np.arange(0, len(power), max(1, reach_bins // 2))
+    medians = np.median(sliding_window_view(padded, 2 * reach_bins + 1)[places], axis=1)
+    level: Array = np.interp(np.arange(len(power)), places, medians)
     return level / np.log(2.0)  # the median of an exponential law is ln 2 of its mean
 
 
@@ -67,6 +75,8 @@ def resampled(power: Array, n_bins: int) -> Array:
 
 @dataclass(frozen=True)
 class Line:
+    """One peak of a power spectrum."""
+
     frequency_hz: float
     power: float  # full scale squared: a sine of amplitude a has a**2 / 2
     contrast: float  # peak over the noise beside it, a power ratio
@@ -79,21 +89,16 @@ def lines_of(power: Array, level: Array, bin_hz: float, low_hz: float, high_hz: 
     if high <= low:
         return []
     middle = power[low:high]
-    peaks = (middle > power[low - 1 : high - 1]) & (middle >= power[low + 1 : high + 1]) & (middle > contrast * level[low:high])
+    peaks = (middle > power[low - 1 : high - 1]) & (middle >= power[low + 1 : high + 1])
+    peaks &= middle > contrast * level[low:high]
     found = [_line_at(power, level, low + int(k), bin_hz) for k in np.flatnonzero(peaks)]
     return sorted(found, key=lambda line: -line.power)
 
 
 def _line_at(power: Array, level: Array, k: int, bin_hz: float) -> Line:
-    left, mid, right = np.log(power[k - 1 : k + 2] + 1e-300)
-    bend = left - 2.0 * mid + right
-    shift = 0.5 * (left - right) / bend if bend < 0 else 0.0
+    """Frequency by the ratio of the two highest bins, exact for one sine under a Hann window."""
+    side = 1 if power[k + 1] >= power[k - 1] else -1
+    ratio = float(np.sqrt(power[k + side] / max(power[k], 1e-300)))
+    shift = side * max(0.0, (2.0 * ratio - 1.0) / (1.0 + ratio))
     lobe = power[k - LOBE_BINS : k + LOBE_BINS + 1]
     return Line((k + shift) * bin_hz, float(np.sum(lobe) * bin_hz), float(power[k] / max(level[k], 1e-300)))
-
-
-def band_power(power: Array, bin_hz: float, frequency_hz: float, reach_bins: int = LOBE_BINS) -> Array:
-    """Power about a frequency, in each row of `power` (last axis: bins)."""
-    k = round(frequency_hz / bin_hz)
-    total: Array = np.sum(power[..., max(0, k - reach_bins) : k + reach_bins + 1], axis=-1) * bin_hz
-    return total

@@ -1,0 +1,148 @@
+"""Print the tables. Sets are made again from the printed seed; nothing is kept."""
+from __future__ import annotations
+
+import argparse
+import platform
+from collections import Counter
+from collections.abc import Iterable
+from importlib.metadata import version
+
+import numpy as np
+
+from tests.bench.reading import nothing, peers, sets
+from tests.bench.reading.bound import bound_cents
+from tests.bench.reading.invented import Recording
+from tests.bench.reading.run import Heard, listen
+
+GROSS_CENTS = 50.0
+
+
+def main() -> None:
+    """Run every set and print what was found."""
+    parser = argparse.ArgumentParser(prog="python -m tests.bench.reading", description=__doc__)
+    parser.add_argument("--quick", action="store_true", help="a tenth of the recordings, no slow peer")
+    parser.add_argument("--seed", type=int, default=20, help="the sets are made from it")
+    parser.add_argument("--sets", default="ABCDEFT", help="which sets, e.g. AB")
+    parser.add_argument("--no-peers", action="store_true", help="leave the general libraries out")
+    options = parser.parse_args()
+    share = 0.1 if options.quick else 1.0
+    print(f"seed {options.seed}; {platform.machine()}, Python {platform.python_version()}, numpy {version('numpy')}")
+    for name in options.sets:
+        rng = np.random.default_rng([options.seed, ord(name)])
+        run_set(name, share, rng, not options.no_peers, options.quick)
+
+
+def run_set(name: str, share: float, rng: np.random.Generator, with_peers: bool, quick: bool) -> None:
+    """One set: made, heard, printed."""
+    if name == "T":
+        return print_toots(round(500 * share), rng)
+    if name == "F":
+        return print_false(nothing.set_f(3600.0 * share, rng))
+    makers = {"A": (sets.set_a, 400), "B": (sets.set_b, 400), "C": (sets.set_c, 200), "D": (sets.set_d, 400), "E": (sets.set_e, 100)}
+    maker, n = makers[name]
+    made = list(maker(round(n * share), rng))
+    heard = [listen(recording) for recording in made]
+    print(f"\n== set {name}: {len(made)} recordings")
+    print_verdicts(heard)
+    if name in "ABC":
+        print_errors("this reader", [h.error_cents() for h in heard])
+        print_details(heard)
+        if with_peers:
+            print_peers(made[: 40 if quick else 120], quick)
+    print_speed(heard)
+
+
+def print_verdicts(heard: Iterable[Heard]) -> None:
+    """How often each verdict was given, by kind."""
+    table: dict[str, Counter[str]] = {}
+    for one in heard:
+        blow = one.best()
+        word = "none" if blow is None else blow.verdict.value + ("" if blow.usable else " (not usable)")
+        table.setdefault(one.recording.kind, Counter())[word] += 1
+    for kind, counts in table.items():
+        total = sum(counts.values())
+        print(f"  {kind:4s} " + ", ".join(f"{word} {100 * n / total:.1f} %" for word, n in counts.most_common()))
+
+
+def print_errors(who: str, errors: list[float | None]) -> None:
+    """Median, 95 % and gross errors of what was read."""
+    size = np.abs([e for e in errors if e is not None])
+    if len(size) == 0:
+        print(f"  {who}: read none")
+        return
+    gross = 100 * np.mean(size > GROSS_CENTS)
+    print(
+        f"  {who:34s} read {100 * len(size) / len(errors):5.1f} %  median {np.median(size):8.4f}  95 % {np.quantile(size, 0.95):8.4f}"
+        f"  worst {np.max(size):8.3f} cents  gross {gross:.1f} %"
+    )
+
+
+def print_details(heard: list[Heard]) -> None:
+    """Against the bound, the stated error, glimpses, delay."""
+    read = [(h.error_cents(), h.best(), h) for h in heard if h.error_cents() is not None]
+    fine = [(abs(e), b, h) for e, b, h in read if e is not None and b is not None and abs(e) < GROSS_CENTS]
+    over = [e / bound_cents(h.recording) for e, b, h in fine]
+    stated = [e / b.standard_error_cents for e, b, h in fine if b.standard_error_cents]
+    print(f"  median |error| over the bound's {np.median(over) / 0.6745:.2f}; ", end="")
+    print(f"|error| over the stated standard error: median {np.median(stated):.2f}, 95 % {np.quantile(stated, 0.95):.2f}")
+    for by_s in (0.15, 0.25):
+        errors = [h.glimpse_error_cents(by_s) for h in heard]
+        within = np.mean([e is not None and abs(e) <= 3.0 for e in errors])
+        print(f"  glimpse within 3 cents by {1000 * by_s:.0f} ms: {100 * within:.1f} %")
+    delays = [d for h in heard if (d := h.delay_ms()) is not None]
+    print(f"  sound from end to told: median {np.median(delays):.0f} ms, 95 % {np.quantile(delays, 0.95):.0f} ms, worst {max(delays):.0f} ms")
+    split = sum(len(h.blows) > 1 for h in heard)
+    print(f"  recordings with more than one blow told: {split}")
+
+
+def print_peers(made: list[Recording], quick: bool) -> None:
+    """The general libraries on the same recordings, told where the blow is."""
+    for name, peer in peers.PEERS.items():
+        if quick and name in peers.SLOW:
+            continue
+        read = [peer(one) for one in made]
+        errors = [None if f is None or one.true_hz is None else 1200.0 * float(np.log2(f / one.true_hz)) for f, one in zip(read, made, strict=True)]
+        print_errors(name, errors)
+
+
+def print_speed(heard: list[Heard]) -> None:
+    """Processor time per second of sound."""
+    sound_s = sum(len(h.recording.samples) / h.recording.rate_hz for h in heard)
+    spent_s = sum(h.spent_s for h in heard)
+    print(f"  {spent_s / sound_s:.4f} s per s of sound, {sound_s / spent_s:.0f} x real time ({sound_s:.0f} s of sound)")
+
+
+def print_false(made: Iterable[Recording]) -> None:
+    """Usable readings where there is no whistle."""
+    heard = [listen(recording) for recording in made]
+    print(f"\n== set F: {len(heard)} recordings")
+    hours: Counter[str] = Counter()
+    false: Counter[str] = Counter()
+    toots: Counter[str] = Counter()
+    for one in heard:
+        kind = one.recording.kind
+        hours[kind] += round(len(one.recording.samples) / one.recording.rate_hz)
+        false[kind] += sum(b.usable for b in one.blows)
+        toots[kind] += one.toots
+    for kind, seconds in hours.items():
+        print(f"  {kind:10s} {seconds / 60:5.1f} min: {false[kind]} false readings, {toots[kind]} false toots")
+    print(f"  in all {sum(hours.values()) / 3600:.2f} h: {sum(false.values())} false readings, {sum(toots.values())} false toots")
+    words = Counter(b.verdict.value for h in heard for b in h.blows)
+    print("  told: " + ", ".join(f"{word} {n}" for word, n in words.most_common()))
+    print_speed(heard)
+
+
+def print_toots(n: int, rng: np.random.Generator) -> None:
+    """The gesture, and what must not be taken for it."""
+    print(f"\n== set T: {n} recordings")
+    right: dict[str, list[bool]] = {}
+    for kind, made in sets.toots(n, rng):
+        heard = listen(made)
+        good = heard.toots == 1 and not heard.blows if kind == "two" else heard.toots == 0
+        right.setdefault(kind, []).append(good)
+    for kind, good in right.items():
+        print(f"  {kind:6s} right in {100 * np.mean(good):.1f} % of {len(good)}")
+
+
+if __name__ == "__main__":
+    main()
