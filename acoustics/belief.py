@@ -16,6 +16,7 @@ from acoustics.units import cents_between, shift_hz
 from acoustics.window import window_prior_mm
 
 Vector = NDArray[np.float64]
+SURPRISE_SD = 3.0  # a closure further than this from what all other blows foretell is looked into
 Unknown = tuple[str, str]  # kind and whose: ("own", "B"), ("depth", closure id), ("air", "")
 
 # Absurd evidence must not drive the forward model out of its range; an honest chamber never comes near these.
@@ -60,6 +61,8 @@ class ClosureReading:
 
     letter: str
     closure_id: str
+    depth_mm: float
+    last_at_s: float
     heard_hz: float  # blows combined, outliers weighed down
     deviations_cents: tuple[float, ...]  # of each blow, in order of time
     n_seatings: int

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from acoustics.belief import (
+    SURPRISE_SD,
     Belief,
     ClosureReading,
     Posterior,
@@ -32,7 +33,6 @@ _LONGEST_STEP_SD = 2.0  # of any unknown in one step, so that absurd blows canno
 _CONVERGED_SD = 1e-3
 _SET_ASIDE_WEIGHT = 0.25  # a blow further than about 4 standard deviations off is reported as not believed
 _FAULT_SD_CENTS = 30.0
-SURPRISE_SD = 3.5
 _SEATED = (Stop.SLUG, Stop.PLUG, Stop.CAP)
 _EXACT_DEPTH_MM = 1e-6
 _UNSTOPPED_BY_WOOD = Closure("", Stop.FLAT, 0.0, 0.0)
@@ -293,6 +293,8 @@ def _reading(problem: _Problem, solution: _Solution, closure_id: str, surprise_s
     return ClosureReading(
         letter=chamber.letter,
         closure_id=closure_id,
+        depth_mm=blows[-1].closure.depth_mm,
+        last_at_s=blows[-1].at_s,
         heard_hz=shift_hz(chamber.target_hz, combined_cents),
         deviations_cents=tuple(float(problem.heard_cents[i]) for i in at),
         n_seatings=len({_seating(blow) for blow in blows}),

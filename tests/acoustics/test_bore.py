@@ -2,7 +2,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from acoustics.air import Air
@@ -23,18 +23,21 @@ LOSSES = st.floats(0.0, 2.0)
 AIR = Air()
 
 
+@settings(deadline=None)
 @given(LENGTHS_MM, WINDOWS_MM, BORES_MM, LOSSES)
 def test_length_for_a_note_sounds_that_note(length_mm, window_mm, bore_mm, wall_loss):
     note_hz = resonance_hz(length_mm, window_mm, bore_mm, AIR, wall_loss)
     assert length_for_hz(note_hz, window_mm, bore_mm, AIR, wall_loss) == pytest.approx(length_mm, rel=1e-9)
 
 
+@settings(deadline=None)
 @given(LENGTHS_MM, WINDOWS_MM, BORES_MM, LOSSES)
 def test_window_for_a_reading_explains_that_reading(length_mm, window_mm, bore_mm, wall_loss):
     note_hz = resonance_hz(length_mm, window_mm, bore_mm, AIR, wall_loss)
     assert window_for_reading_mm(note_hz, length_mm, bore_mm, AIR, wall_loss) == pytest.approx(window_mm, rel=1e-7)
 
 
+@settings(deadline=None)
 @given(LENGTHS_MM, WINDOWS_MM, BORES_MM)
 def test_longer_heavier_or_rougher_is_flatter_and_warmer_is_sharper(length_mm, window_mm, bore_mm):
     note_hz = resonance_hz(length_mm, window_mm, bore_mm, AIR)
@@ -44,6 +47,7 @@ def test_longer_heavier_or_rougher_is_flatter_and_warmer_is_sharper(length_mm, w
     assert resonance_hz(length_mm, window_mm, bore_mm, Air(21.0)) > note_hz
 
 
+@settings(deadline=None)
 @given(LENGTHS_MM, WINDOWS_MM, BORES_MM, LOSSES)
 def test_slopes_are_those_of_small_steps(length_mm, window_mm, bore_mm, wall_loss):
     def note_hz(more_length_mm, more_window_mm):

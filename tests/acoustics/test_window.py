@@ -1,6 +1,6 @@
 """The window's share of the length, from geometry."""
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from acoustics.errors import OutOfRangeError
@@ -14,6 +14,7 @@ def test_half_inch_bore_with_a_ten_by_six_window_has_twelve_millimetres():
     assert window_prior_mm(12.7, 10.0, 6.0) == pytest.approx(11.97, abs=0.005)
 
 
+@settings(deadline=None)
 @given(SIDES_MM, SIDES_MM)
 def test_larger_window_weighs_less_and_only_its_area_counts(width_mm, height_mm):
     share_mm = window_prior_mm(12.7, width_mm, height_mm)

@@ -1,4 +1,4 @@
-"""Resonance of a bore with a heavy mouth: cot(k L) = k delta, a textbook condition for a stopped tube with an inertance.
+"""Resonance of a bore with a heavy mouth: cot(k L) = k delta, the textbook form for a stopped tube with an inertance.
 
 Rayleigh (1896), The Theory of Sound, vol. 2, ch. 16, treats such tubes; the form is quoted from memory. The judge here
 is another root finder (scipy) on another form of the equation; and the first correction to the quarter-wave rule, found

@@ -32,8 +32,8 @@ WINDOW_MM = window_for_reading_mm(FIRST_HZ, BARE_MM, BORE_MM, AIR)
 
 
 def acoustic_mm(frequency_hz: float) -> float:
-    """Quarter wave by hand: v = c / (1 + 1.0449 / rv), rv = a sqrt(w rho / mu) with rho / mu = 65 600 s/m2 at 22 degC."""
-    rv = 0.007 * math.sqrt(2.0 * math.pi * frequency_hz * 65_600.0)
+    """Quarter wave by hand: v = c / (1 + 1.0449 / rv), rv = a sqrt(w rho / mu) with rho / mu = 65 360 s/m2 (22 C)."""
+    rv = 0.007 * math.sqrt(2.0 * math.pi * frequency_hz * 65_360.0)
     return 250.0 * 345.239 / (1.0 + 1.0449 / rv) / frequency_hz
 
 
