@@ -15,7 +15,7 @@ from acoustics.blow import Blow
 from app import wording
 from app.context import Context
 from app.errors import OurError, WorldError
-from app.events import Key, Pressed, Task, Typed
+from app.events import Key, Noticed, Pressed, Task, Typed
 from app.heard import ListenerDied, ListenerEvent
 from app.invented_maker import ChamberTruth
 from app.journal import Journal
@@ -23,6 +23,7 @@ from app.lengths import parse_length_mm
 from app.practice import Performer, PracticeSource, invent_practice
 from app.rehearsal import drive
 from app.session import Session
+from app.source import Hearing, Notice
 from app.view import View
 from app.whistle import Whistle, decode_whistle
 
@@ -59,6 +60,7 @@ def _run_practice(context: Context, journal: Journal, say: Callable[[str], None]
     say(f"Practice whistle {seed}: an invented whistle and maker; what is heard is made by the program itself.")
     if context.fast:
         session = Session(journal, whistle, settings, None)
+        session.post(Noticed(Notice(Hearing.HEARING, PracticeSource.name)))
         TextBench(session, say).follow()
         drive(session, Performer(maker, QUICK_RATE_HZ))
     else:

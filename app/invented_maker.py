@@ -34,6 +34,7 @@ class Habits:
     slug_sd_mm: float = 0.10
     line_sd_mm: float = 0.05
     caliper_sd_mm: float = 0.05
+    unsquare_sd_mm: float = 0.1  # longest less shortest length of a plug; calipers find the longest
     leak_share: float = 0.0
     overblow_share: float = 0.0
     wrong_bore_share: float = 0.0
@@ -54,6 +55,7 @@ class BoreEnd:
 
     plug_mm: float | None = None  # depth of the plug's inner face when seated home
     seat_mm: float = 0.0
+    unsquare_mm: float = 0.0
     leak_cents: float = 0.0
     slid: bool = False  # a tailed plug that stands at a mark on its tail
     lined: bool = False  # and has a knife line at the bore's mouth
@@ -163,8 +165,10 @@ class Maker:
 
     def caliper_mm(self, letter: str) -> float | None:
         """The plug's length off the calipers, to their tenth of a millimetre."""
-        plug_mm = self.ends[letter].plug_mm
-        return None if plug_mm is None else round(plug_mm + self._error(self.habits.caliper_sd_mm), 1)
+        end = self.ends[letter]
+        if end.plug_mm is None:
+            return None
+        return round(end.plug_mm + end.unsquare_mm / 2.0 + self._error(self.habits.caliper_sd_mm), 1)
 
     def pass_time(self, task: str) -> None:
         """Let the chamber's air cool and drift for as long as the task takes at a bench."""
@@ -199,6 +203,7 @@ class Maker:
         self.pass_time(task)
         end = self.ends[letter]
         end.plug_mm, end.asked_mm = max(landed_mm, 0.0), asked_mm
+        end.unsquare_mm = abs(self._error(self.habits.unsquare_sd_mm))
         end.cuts += 1
         leaks = self.rng.random() < self.habits.leak_share
         end.leak_cents = float(np.clip(self.rng.normal(17.0, 4.0), 10.0, 25.0)) if leaks else 0.0
@@ -217,7 +222,7 @@ class Maker:
     def _face_mm(self, letter: str, stop: str) -> float | None:
         """Where the closing face truly is; None when nothing closes the bore."""
         end = self.ends[letter]
-        if stop == "plug":
+        if stop == "plug" or (stop == "cap" and end.plug_mm is not None):
             return None if end.plug_mm is None else end.plug_mm + end.seat_mm
         if stop == "finger":
             return self.habits.finger_mm * end.press
