@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from itertools import groupby
 from statistics import median
 from typing import Protocol
 
@@ -81,15 +82,22 @@ def breath_paths(points: tuple[BreathPoint, ...], plot: QRectF) -> list[QPainter
     newest_s = points[-1].at_s
     paths = []
     for stretch in _stretches([p for p in points if newest_s - p.at_s <= SHOWN_S]):
-        heard = [p.heard_hz for p in stretch if p.heard_hz]
-        middle_hz = median(heard) if heard else None
         path = QPainterPath()
-        for number, point in enumerate(stretch):
+        for number, (point, middle_hz) in enumerate(zip(stretch, _own_middles(stretch), strict=True)):
             x_px = plot.right() - (newest_s - point.at_s) / SHOWN_S * plot.width()
             place = QPointF(x_px, plot.bottom() - _height_share(point, middle_hz) * plot.height())
             path.moveTo(place) if number == 0 else path.lineTo(place)
         paths.append(path)
     return paths
+
+
+def _own_middles(stretch: list[BreathPoint]) -> list[float | None]:
+    """For every point the middle pitch of its own blow: an unbroken run of heard points."""
+    middles: list[float | None] = []
+    for heard, run in groupby(stretch, key=lambda point: bool(point.heard_hz)):
+        pitches = [point.heard_hz or 0.0 for point in run]
+        middles += [median(pitches) if heard else None] * len(pitches)
+    return middles
 
 
 def _height_share(point: BreathPoint, middle_hz: float | None) -> float:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 CONDITIONS = (
     ("&Mouthpiece on", Condition.MOUTHPIECE_ON, True), ("Mouthpiece &off", Condition.MOUTHPIECE_ON, False),
-    ("&Cap on", Condition.CAP_ON, True), ("Ca&p off", Condition.CAP_ON, False),
+    ("&Cap on", Condition.CAP_ON, True), ("C&ap off", Condition.CAP_ON, False),
     ("&Neighbours taped and pegged", Condition.NEIGHBOURS_SHUT, True),
     ("Neighbours left op&en", Condition.NEIGHBOURS_SHUT, False),
 )
@@ -68,14 +68,14 @@ class Menus:
         for words, route in (("&Slide a tailed plug to its note", Route.SLIDE), ("&Trim a flush plug", Route.TRIM)):
             _add(menu, words, lambda _=False, r=route: post(RouteChosen(r)))
         menu.addSection("First reading")
-        for words, stop in (("With a s&lug", Stop.SLUG), ("With a flat faced s&crap", Stop.FLAT),
+        for words, stop in (("With a s&lug", Stop.SLUG), ("With a flat faced scra&p", Stop.FLAT),
                             ("With a &finger", Stop.FINGER)):
             _add(menu, words, lambda _=False, s=stop: post(StopChosen(s)))
         menu.addSection("At each blow")
         for words, condition, holds in CONDITIONS:
             _add(menu, words, lambda _=False, c=condition, h=holds: post(ConditionTold(c, h)))
         menu.addSeparator()
-        _add(menu, "&Air in the shop…", self._window.air_asked.emit)
+        _add(menu, "A&ir in the shop…", self._window.air_asked.emit)
 
     def _fill_screen(self, menu: QMenu) -> None:
         window = self._window
@@ -94,7 +94,7 @@ class Menus:
 
     def _fill_sound(self, menu: QMenu) -> None:
         _add(menu, "&Microphone…", self._window.microphone_asked.emit)
-        _add(menu, "I or the microphone &moved\tS", lambda: self._window.press_named("s"))
+        _add(menu, "I or the microphone mo&ved\tS", lambda: self._window.press_named("s"))
 
     def _add_choices(self, menu: QMenu, field: str, choices: tuple[tuple[str, Any], ...]) -> None:
         group = QActionGroup(menu)

@@ -36,6 +36,8 @@ class Sheets(QObject):
         self._show(sheet)
 
     def describe_whistle(self) -> None:
+        if self._busy():
+            return
         from app.ui.whistle_form import WhistleForm
 
         sheet = WhistleForm(self.desk.settings, None, self.desk.window)
@@ -43,6 +45,8 @@ class Sheets(QObject):
         self._show(sheet)
 
     def open_whistle(self) -> None:
+        if self._busy():
+            return
         from app.ui.whistle_form import ask_for_file
         from app.whistle import load_whistle
 
@@ -56,6 +60,8 @@ class Sheets(QObject):
 
     def ask_preferences(self) -> None:
         """The list of microphones can only be read while none is open."""
+        if self._busy():
+            return
         from app.ui.preferences import Preferences
 
         desk = self.desk
@@ -69,6 +75,8 @@ class Sheets(QObject):
         self._show(sheet)
 
     def ask_air(self) -> None:
+        if self._busy():
+            return
         from app.ui.air_sheet import AirSheet
 
         sheet = AirSheet(self.desk.settings, self.desk.window)
@@ -79,12 +87,14 @@ class Sheets(QObject):
         self.desk.keep_settings(replace(self.desk.settings, temperature_c=temperature_c))
         self.desk.post(AirTold(temperature_c))
 
-    def _show(self, sheet: QDialog) -> None:
-        """One sheet at a time; the bench goes on behind it."""
+    def _busy(self) -> bool:
+        """One sheet at a time: the one that is open comes forward instead."""
         if self.open_sheet is not None:
             self.open_sheet.raise_()
-            sheet.deleteLater()
-            return
+        return self.open_sheet is not None
+
+    def _show(self, sheet: QDialog) -> None:
+        """The bench goes on behind it."""
         self.open_sheet = sheet
         sheet.finished.connect(self._forget)
         sheet.open()

@@ -101,7 +101,7 @@ class BenchWindow(QMainWindow):
         if name == "escape":
             if not bench.close_top():
                 self.post(Pressed(Key.BACK))
-        elif bench.covered() and name not in ("f", "?"):
+        elif bench.help.isVisible() and name != "?":
             bench.close_top()
         elif name in WALK_KEYS:
             self.post(Pressed(WALK_KEYS[name]))

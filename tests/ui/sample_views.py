@@ -73,7 +73,8 @@ LAY_OUT = replace(
         "source and wear a fitted respirator. Your club's and country's rules come first.",
         "a woodturning magazine; national occupational-safety pages on wood dust",
     ),
-    asides=("Are the fipples glued?",), keys="space: it is drilled · N: go on · ?: all keys", figures=(), may_type=False,
+    asides=("Are the fipples glued?",), keys="space: it is drilled · N: go on · ?: all keys", figures=(),
+    may_type=False,
 )
 VOICE = replace(
     LAY_OUT, stage=Stage.VOICE, stages_done=ORDER[:1], ends=ends("C", "oosooo"[:4]),
