@@ -26,6 +26,7 @@ FIRST_GLIMPSE_S, NEXT_GLIMPSE_S = 0.12, 0.05
 GLIMPSE_SPAN_S = (0.07, 0.16)
 DOUBT_EVERY_S = 3.0  # a tone this long is asked whether it is a blow at all
 LONGEST_BLOW_S = 12.0
+STRANGE_HOPS = 30  # on end, of a line over the floor that is no tone, until it is learned as floor
 REST_HOPS = 8  # after an end, while the room rings, nothing is learned
 
 
@@ -49,6 +50,7 @@ class BlowFinder:
         self._free_from = 0  # nothing before this belongs to the next blow
         self._tonal: list[bool] = []
         self._rest_hops = 0
+        self._strange_hops = 0
         self._level = 0.0
         self._open: _OpenBlow | None = None
 
@@ -106,7 +108,8 @@ class BlowFinder:
             self._tonal = []
             return []
         self._rest_hops = max(0, self._rest_hops - 1)
-        if not hop.tonal and self._rest_hops == 0:
+        self._strange_hops = self._strange_hops + 1 if hop.line_power > 0.0 else 0
+        if not hop.tonal and self._rest_hops == 0 and (hop.line_power == 0.0 or self._strange_hops > STRANGE_HOPS):
             self._ear.learn(power)
         return list(self._toots.quiet(end / self._rate_hz, hop.breathy and self._rest_hops == 0))
 
@@ -131,7 +134,7 @@ class BlowFinder:
         age_s = (end - blow.onset) / self._rate_hz
         span_s = min(max(age_s - 0.06, GLIMPSE_SPAN_S[0]), GLIMPSE_SPAN_S[1])
         samples = self._tape.between(end - round(span_s * self._rate_hz), end)
-        return glimpse(samples, self._rate_hz, blow.floor, end / self._rate_hz)
+        return glimpse(samples, self._rate_hz, blow.floor, blow.range_hz, end / self._rate_hz)
 
     def _read(self, blow: _OpenBlow, end: int) -> BlowEnded:
         start = max(self._tape.start, self._free_from, blow.onset - round(LEAD_S * self._rate_hz))

@@ -16,6 +16,7 @@ from acoustics.spectrum import Array
 
 SHORTEST_S = 0.3
 ENOUGH = 2.0  # points of evidence
+ENOUGH_TO_WARN = 0.5  # where a twelfth or octave up is to be expected, a warning needs less than a reading
 LOOSE_CENTS = 20.0  # a wider spread is unsteady
 LOOSE_ERROR_CENTS = 10.0
 MAINS_STRAY = 0.001
@@ -54,7 +55,7 @@ def evidence(shape: Shape, tone: Tone, breath: Breath) -> float:
     """Points for a blown whistle; `ENOUGH` or more is one."""
     points = 1.0 if shape.heard_before else -1.0
     if breath.rise_db is not None:
-        points += min(2.0, max(0.0, (breath.rise_db - 0.5) / 1.25))
+        points += min(2.0, max(0.0, (breath.rise_db - 0.3) / 1.25))
     points += _odd_points(tone)
     points += _hold_points(shape.level_track)
     if _on_mains(tone.frequency_hz) and _unwavering(shape.level_track, tone):
@@ -122,7 +123,8 @@ def misread(heard_hz: float, range_hz: tuple[float, float] | None) -> Verdict | 
 
 def verdict_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, float] | None) -> Verdict:
     """One verdict, the gravest first."""
-    if evidence(shape, tone, breath) < ENOUGH:
+    wrong = misread(tone.heard_hz, range_hz) if tone.heard_hz == tone.frequency_hz else None
+    if evidence(shape, tone, breath) < (ENOUGH if wrong is None else ENOUGH_TO_WARN):
         steady_line = tone.spread_cents is not None and tone.spread_cents < 3.0 and not shape.heard_before
         return Verdict.HUM if steady_line else Verdict.NOT_A_WHISTLE
     others = other_lines(shape, tone)
@@ -130,7 +132,6 @@ def verdict_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, 
         return Verdict.NOT_A_WHISTLE if others else Verdict.TOO_SHORT
     if others:
         return Verdict.SEVERAL
-    wrong = misread(tone.heard_hz, range_hz) if tone.heard_hz == tone.frequency_hz else None
     if wrong is not None:
         return wrong
     if (tone.spread_cents or 0.0) > LOOSE_CENTS or tone.standard_error_cents > LOOSE_ERROR_CENTS:

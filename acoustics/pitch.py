@@ -27,13 +27,17 @@ MAX_LINES = 8
 
 Phasors = NDArray[np.complex128]
 
-DIVISORS = (3, 5, 2, 4)  # the strongest line may be any of these over the fundamental
+DIVISORS = (5, 4, 3, 2)  # the strongest line may be any of these over the fundamental
 ENOUGH_FRAMES = 25  # a quarter second: fewer cannot tell a line at rest from its neighbourhood
 WEAKEST_FUNDAMENTAL = 10**-3.0  # of the strongest line's power; leaked and stray lines lie below
 PRESENT = 16.0  # a line at rest this many times over its neighbourhood is there: chance e**-16 a trial
 FRAME_S = 0.040
 NOISE_BANDWIDTH = 1.5  # of a Hann window, in bins
+SHORTEST_FRAME_S = 0.015
 AUDIBLE_HZ = 12_000.0
+PITCH_SPAN_S = 0.1  # over which a pitch within the stretch is taken
+CORRELATED_S = 0.25  # for so long a wandering pitch stays on its side; judgement, no source
+MODEL_CENTS = 0.003  # what level changes and the tail of the attack leave, as measured on invented blows
 
 
 @dataclass(frozen=True)
@@ -60,16 +64,30 @@ class Tone:
     flutter: float
 
 
-def at_rest(samples: NDArray[np.floating], sample_rate_hz: int, frequencies_hz: Array, frame: int, hop: int) -> Phasors:
-    """Each frequency's slowly turning amplitude; rows are frames, columns frequencies. A sine of amplitude a gives a."""
-    turn = 2.0 * np.pi * np.asarray(frequencies_hz) / sample_rate_hz
-    window = hann(frame)
-    basis = np.exp(-1j * np.outer(np.arange(frame), turn)) * (2.0 * window / np.sum(window))[:, None]
-    rows = frames_of(samples, frame, hop)
-    parts = rows @ np.ascontiguousarray(np.hstack([basis.real, basis.imag]))
-    amplitudes = parts[:, : len(turn)] + 1j * parts[:, len(turn) :]
-    rest: Phasors = amplitudes * np.exp(-1j * np.outer(hop * np.arange(len(rows)), turn))
-    return rest
+@dataclass(frozen=True)
+class Stretch:
+    """A steady stretch of sound, and the short frames it is taken in."""
+
+    samples: NDArray[np.floating]
+    sample_rate_hz: int
+    frame: int
+    hop: int
+
+    @property
+    def step_s(self) -> float:
+        """From one frame to the next."""
+        return self.hop / self.sample_rate_hz
+
+    def at_rest(self, frequencies_hz: Sequence[float]) -> Phasors:
+        """Each frequency's slowly turning amplitude; rows are frames, columns frequencies. A sine of amplitude a gives a."""
+        turn = 2.0 * np.pi * np.array(frequencies_hz) / self.sample_rate_hz
+        window = hann(self.frame)
+        basis = np.exp(-1j * np.outer(np.arange(self.frame), turn)) * (2.0 * window / np.sum(window))[:, None]
+        rows = frames_of(self.samples, self.frame, self.hop)
+        parts = rows @ np.ascontiguousarray(np.hstack([basis.real, basis.imag]))
+        amplitudes = parts[:, : len(turn)] + 1j * parts[:, len(turn) :]
+        rest: Phasors = amplitudes * np.exp(-1j * np.outer(self.hop * np.arange(len(rows)), turn))
+        return rest
 
 
 def contrast_at_rest(phasors: Phasors) -> float:
@@ -106,17 +124,14 @@ def measure(
     ----------
     Cramér-Rao bound of a harmonic series: asymptotically 12 / (eta N (N**2 - 1)) with eta the sum of l**2 eta_l.
     """
-    hop = max(1, round(sample_rate_hz * FRAME_S / 4))
-    frame = min(4 * hop, len(samples) // 3)
-    if frame < sample_rate_hz * 0.015:
+    frame = min(4 * max(1, round(sample_rate_hz * FRAME_S / 4)), len(samples) // 3)
+    if frame < sample_rate_hz * SHORTEST_FRAME_S:
         return None
-    hop = max(1, frame // 4)
-    line_hz, phase = _settle(samples, sample_rate_hz, line_hz, frame, hop)
-    if len(phase) < ENOUGH_FRAMES:
-        divisor = divisor_among(line_hz, others_hz)
-    else:
-        divisor = _divisor(samples, sample_rate_hz, line_hz, phase, frame, hop)
-    return _combine(samples, sample_rate_hz, line_hz / divisor, phase / divisor, divisor, frame, hop)
+    stretch = Stretch(samples, sample_rate_hz, frame, max(1, frame // 4))
+    line_hz, phase = _settle(stretch, line_hz)
+    long_enough = len(phase) >= ENOUGH_FRAMES
+    divisor = _divisor(stretch, line_hz, phase) if long_enough else divisor_among(line_hz, others_hz)
+    return _combine(stretch, line_hz / divisor, phase / divisor, divisor)
 
 
 def divisor_among(line_hz: float, others_hz: Sequence[float]) -> int:
@@ -125,74 +140,57 @@ def divisor_among(line_hz: float, others_hz: Sequence[float]) -> int:
     return max(near, default=1)
 
 
-def _settle(
-    samples: NDArray[np.floating], sample_rate_hz: int, line_hz: float, frame: int, hop: int
-) -> tuple[float, Array]:
+def _settle(stretch: Stretch, line_hz: float) -> tuple[float, Array]:
     """Bring the guess onto the line; the line's remaining phase, frame by frame."""
-    phase = np.zeros(0)
+    phase, slope = np.zeros(0), 0.0
     for _ in range(2):
-        phase = np.unwrap(np.angle(at_rest(samples, sample_rate_hz, np.array([line_hz]), frame, hop)[:, 0]))
-        slope = _slope(phase, hop / sample_rate_hz)
+        phase = np.unwrap(np.angle(stretch.at_rest([line_hz])[:, 0]))
+        slope = _slope(phase, stretch.step_s)
         line_hz += slope / (2.0 * np.pi)
-    times_s = np.arange(len(phase)) * hop / sample_rate_hz
-    return line_hz, phase - slope * times_s
+    return line_hz, phase - slope * stretch.step_s * np.arange(len(phase))
 
 
 def _slope(values: Array, step_s: float) -> float:
     place = np.arange(len(values)) - (len(values) - 1) / 2.0
-    return float(place @ values / max(place @ place, 1.0) / step_s)
+    return float(place @ values) / max(float(place @ place), 1.0) / step_s
 
 
-def _divisor(
-    samples: NDArray[np.floating], sample_rate_hz: int, line_hz: float, phase: Array, frame: int, hop: int
-) -> int:
+def _divisor(stretch: Stretch, line_hz: float, phase: Array) -> int:
     """Which line of its series the strongest one is: the largest divisor whose own fundamental is there."""
     divisors = [k for k in DIVISORS if line_hz / k >= LOWEST_HZ * 0.97]
-    if not divisors:
-        return 1
-    rest = at_rest(samples, sample_rate_hz, np.array([line_hz, *(line_hz / k for k in divisors)]), frame, hop)
+    rest = stretch.at_rest([line_hz, *(line_hz / k for k in divisors)])
     weakest = WEAKEST_FUNDAMENTAL * float(np.mean(np.abs(rest[:, 0]) ** 2))
-    for i in np.argsort(divisors)[::-1]:
-        k = divisors[i]
-        held = rest[:, i + 1] * np.exp(-1j * phase / k)
+    for i, k in enumerate(divisors, start=1):
+        held = rest[:, i] * np.exp(-1j * phase / k)
         if abs(np.mean(held)) ** 2 > weakest and contrast_at_rest(held) > PRESENT:
             return k
     return 1
 
 
-def _combine(
-    samples: NDArray[np.floating],
-    sample_rate_hz: int,
-    frequency_hz: float,
-    phase: Array,
-    divisor: int,
-    frame: int,
-    hop: int,
-) -> Tone:
-    ceiling_hz = min(AUDIBLE_HZ, 0.47 * sample_rate_hz)
-    n_lines = max(divisor, min(MAX_LINES, int(ceiling_hz / frequency_hz)))
-    number = np.arange(1, n_lines + 1)
-    rest = at_rest(samples, sample_rate_hz, np.asarray(number * frequency_hz, dtype=np.float64), frame, hop)
-    held = rest * np.exp(-1j * np.outer(phase, number))
+def _combine(stretch: Stretch, frequency_hz: float, phase: Array, divisor: int) -> Tone:
+    """Let every line say what it knows, and put the tone together."""
+    ceiling_hz = min(AUDIBLE_HZ, 0.47 * stretch.sample_rate_hz)
+    number = np.arange(1, max(divisor, min(MAX_LINES, int(ceiling_hz / frequency_hz))) + 1)
+    held = stretch.at_rest(list(number * frequency_hz)) * np.exp(-1j * np.outer(phase, number))
     noise = _noise_power(held)
     signal = np.maximum(np.mean(np.abs(held) ** 2, axis=0) - noise, 0.0)
     common = phase + _common_phase(held, signal / np.maximum(noise, 1e-300), number, divisor)
-    step_s = hop / sample_rate_hz
-    slope = _slope(common, step_s)
+    slope = _slope(common, stretch.step_s)
     frequency_hz += slope / (2.0 * np.pi)
-    residual = common - np.mean(common) - slope * step_s * (np.arange(len(common)) - (len(common) - 1) / 2.0)
-    error_cents, spread_cents, drift_cents = _scatter(residual, frame / sample_rate_hz, step_s, frequency_hz)
-    main = np.abs(held[:, divisor - 1]) ** 2
+    place = np.arange(len(common)) - (len(common) - 1) / 2.0
+    scatter = _scatter(common - np.mean(common) - slope * stretch.step_s * place, stretch, frequency_hz)
+    main = held[:, divisor - 1]
+    main_power = np.abs(main) ** 2
     return Tone(
         frequency_hz=float(frequency_hz),
         heard_hz=float(frequency_hz * divisor),
-        standard_error_cents=error_cents,
-        spread_cents=spread_cents,
-        drift_cents=drift_cents,
+        standard_error_cents=scatter[0],
+        spread_cents=scatter[1],
+        drift_cents=scatter[2],
         line_power=tuple(float(p) / 2.0 for p in signal),
-        line_contrast=tuple(contrast_at_rest(held[:, i]) for i in range(n_lines)),
-        coherence=_coherence(held[:, divisor - 1], step_s),
-        flutter=float(np.var(main) / max(float(np.mean(main)) ** 2, 1e-300)),
+        line_contrast=tuple(contrast_at_rest(line) for line in held.T),
+        coherence=_coherence(main, stretch.step_s),
+        flutter=float(np.var(main_power) / max(float(np.mean(main_power)) ** 2, 1e-300)),
     )
 
 
@@ -213,26 +211,26 @@ def _common_phase(held: Phasors, ratio: Array, number: NDArray[np.int_], divisor
     return common
 
 
-def _scatter(residual: Array, frame_s: float, step_s: float, frequency_hz: float) -> tuple[float, float | None, float]:
-    """Standard error and spread of the pitch, in cents, from the phase left over about a straight line; and drift."""
+def _scatter(residual: Array, stretch: Stretch, frequency_hz: float) -> tuple[float, float | None, float]:
+    """Standard error, spread and drift of the pitch, in cents, from the phase left over about a straight line."""
     to_cents = CENTS_PER_NEPER / (2.0 * np.pi * frequency_hz)
+    step_s, frame_s = stretch.step_s, stretch.frame / stretch.sample_rate_hz
     apart = min(4, (len(residual) - 1) // 2)
     if apart < 1:
         return float("inf"), None, 0.0
     bend = residual[2 * apart :] - 2.0 * residual[apart:-apart] + residual[: -2 * apart]
     phase_var = float(np.mean(bend**2)) / 6.0
     length_s = step_s * (len(residual) - 1) + frame_s / 2.0
-    n_frames = NOISE_BANDWIDTH * length_s / frame_s
-    noise_var = 12.0 * phase_var / (max(n_frames, 1.0) * length_s**2)
-    reach = round(0.1 / step_s)
+    n_frames = max(1.0, NOISE_BANDWIDTH * length_s / frame_s)
+    noise_cents = float(np.sqrt(12.0 * phase_var / n_frames)) / length_s * to_cents
+    reach = round(PITCH_SPAN_S / step_s)
     if len(residual) < 2 * reach + 5:
-        return float(np.sqrt(noise_var)) * to_cents, None, 0.0
+        return float(np.hypot(noise_cents, MODEL_CENTS)), None, 0.0
     pitch = (residual[reach:] - residual[:-reach]) / (reach * step_s)
     wander_var = max(0.0, float(np.var(pitch)) - 2.0 * phase_var / (reach * step_s) ** 2)
-    correlated_s = 0.25
-    error = np.sqrt(noise_var + wander_var * min(1.0, correlated_s / length_s))
-    drift = _slope(pitch, step_s) * length_s
-    return float(error) * to_cents, float(np.sqrt(wander_var)) * to_cents, drift * to_cents
+    wander_cents = float(np.sqrt(wander_var)) * to_cents
+    error_cents = np.sqrt(noise_cents**2 + wander_cents**2 * min(1.0, CORRELATED_S / length_s) + MODEL_CENTS**2)
+    return float(error_cents), wander_cents, _slope(pitch, step_s) * length_s * to_cents
 
 
 def _coherence(phasors: Phasors, step_s: float) -> float:

@@ -26,6 +26,7 @@ BRIDGED_HOPS = 6  # a dropout this long does not end a blow
 LOUDEST_LINE_HZ = 3.0 * HIGHEST_HZ
 LONGEST_STEADY_S = 3.0
 FINE_FRAME_S = 0.1
+OVER_HELD = 4.0  # a line the floor held already counts when it has grown by this
 
 
 @dataclass(frozen=True)
@@ -87,31 +88,53 @@ def find_shape(samples: NDArray[np.floating], sample_rate_hz: int, noise_power: 
         steady=(part.start, min(part.stop, len(samples))),
         body=np.mean(power[steady[0] : steady[1] + 1], axis=0),
         floor=floor,
-        lines=tuple(fine_lines(samples[part], sample_rate_hz, floor)),
+        lines=tuple(fine_spectrum(samples[part], sample_rate_hz, floor).lines()),
         level_track=track[first : last + 1],
         heard_before=first > 1,
         heard_after=last < len(power) - 3,
     )
 
 
-def fine_lines(samples: NDArray[np.floating], sample_rate_hz: int, floor: Array | None) -> list[Line]:
-    """Lines of a steady stretch that the floor did not already hold."""
+@dataclass(frozen=True)
+class FineSpectrum:
+    """Mean power spectrum of a steady stretch from longer frames, its local level, and the floor's lines."""
+
+    power: Array
+    level: Array
+    bin_hz: float
+    n_frames: int
+    floor: Array | None
+    floor_hz: float
+
+    def lines(self) -> list[Line]:
+        """Lines that the floor did not already hold, strongest first."""
+        contrast = 4.0 + 8.0 / np.sqrt(self.n_frames)
+        found = lines_of(self.power, self.level, self.bin_hz, LOWEST_HZ * 0.95, LOUDEST_LINE_HZ, contrast)
+        return [line for line in found if line.power > OVER_HELD * self.held(line.frequency_hz)]
+
+    def contrast(self, frequency_hz: float) -> float:
+        """How far a line at this very frequency stands out; 0 when the floor held as much."""
+        k = round(frequency_hz / self.bin_hz)
+        if float(np.sum(self.power[k - LOBE_BINS : k + LOBE_BINS + 1])) * self.bin_hz < OVER_HELD * self.held(frequency_hz):
+            return 0.0
+        return float(np.max(self.power[k - 1 : k + 2]) / max(self.level[k], 1e-300))
+
+    def held(self, frequency_hz: float) -> float:
+        """Power that a line's five bins would have from the floor alone, be it noise there or a line of its own."""
+        if self.floor is None:
+            return 0.0
+        k = round(frequency_hz / self.floor_hz)
+        return float(np.max(self.floor[max(0, k - 1) : k + 2])) * (2 * LOBE_BINS + 1) * self.bin_hz
+
+
+def fine_spectrum(samples: NDArray[np.floating], sample_rate_hz: int, floor: Array | None) -> FineSpectrum:
+    """Spectrum of a steady stretch, with frames of a tenth of a second where it is long enough."""
     frame = min(round(FINE_FRAME_S * sample_rate_hz), len(samples))
     rows = frames_of(samples, frame, max(1, frame // 2))
-    power = np.mean(frame_power(rows, sample_rate_hz), axis=0)
+    power = np.asarray(np.mean(frame_power(rows, sample_rate_hz), axis=0))
     bin_hz = sample_rate_hz / frame
-    level = local_level(power, max(4, round(150.0 / bin_hz)))
-    contrast = 4.0 + 8.0 / np.sqrt(len(rows))
-    lines = lines_of(power, level, bin_hz, LOWEST_HZ * 0.95, LOUDEST_LINE_HZ, contrast)
-    if floor is None:
-        return lines
-    floor_hz = sample_rate_hz / 2 / (len(floor) - 1)
-    return [line for line in lines if line.power > 4.0 * _held(floor, floor_hz, line.frequency_hz)]
-
-
-def _held(floor: Array, floor_hz: float, frequency_hz: float) -> float:
-    k = round(frequency_hz / floor_hz)
-    return float(np.sum(floor[max(0, k - LOBE_BINS) : k + LOBE_BINS + 1])) * floor_hz
+    floor_hz = sample_rate_hz / 2 / (len(floor) - 1) if floor is not None else bin_hz
+    return FineSpectrum(power, local_level(power, max(4, round(150.0 / bin_hz))), bin_hz, len(rows), floor, floor_hz)
 
 
 def _main_track(power: Array, floor: Array | None, bin_hz: float) -> Array | None:

@@ -62,7 +62,8 @@ def local_level(power: Array, reach_bins: int) -> Array:
     places = np.arange(0, len(power), max(1, reach_bins // 2))
     medians = np.median(sliding_window_view(padded, 2 * reach_bins + 1)[places], axis=1)
     level: Array = np.interp(np.arange(len(power)), places, medians)
-    return level / np.log(2.0)  # the median of an exponential law is ln 2 of its mean
+    level /= np.log(2.0)  # the median of an exponential law is ln 2 of its mean
+    return level
 
 
 def resampled(power: Array, n_bins: int) -> Array:

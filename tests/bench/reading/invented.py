@@ -83,9 +83,6 @@ def random_pipe(rng: Rng, weak: float = 0.15) -> Pipe:
     if rng.random() < 0.9:  # a stopped bore favours odd lines; one in ten does not keep to it
         line_db[1] = min(line_db[1], line_db[2] - 3.0)
     if rng.random() < weak:
-        line_db[0] = line_db[2] - rng.uniform(3, 18)
-        line_db[1] = min(line_db[1], line_db[2] - rng.uniform(6, 20))
-    if rng.random() < weak:
         line_db[0], line_db[2] = -rng.uniform(3, 18), 0.0
     return Pipe(
         frequency_hz=float(np.exp(rng.uniform(np.log(380.0), np.log(1250.0)))),
