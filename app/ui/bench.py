@@ -56,7 +56,7 @@ class Bench(QWidget):
         self.heading.show_heading(view.title, view.subtitle, view.hearing, view.hearing_ok, view.conditions)
         self.trouble.show_trouble(view.trouble)
         self.page.show_view(view)
-        self.keys.show_keys(view.keys)
+        self.keys.show_keys(view.keys if "?:" in view.keys else f"{view.keys} · ?: all keys")
         letter = next((row.letter for row in view.rows if row.meant), "")
         self.room.show_sentence(letter, view.sentence)
         if not view.may_type:

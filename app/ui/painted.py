@@ -15,6 +15,7 @@ LEFT = Qt.AlignmentFlag.AlignLeft
 RIGHT = Qt.AlignmentFlag.AlignRight
 MIDDLE = Qt.AlignmentFlag.AlignHCenter
 _BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|in|c|ms|dB|Hz|°C|[0-9]+/[0-9]+)(?![a-z]))")
+ROUNDING_PX = 1.0  # parts lie on whole pixels, words do not
 LINE_PITCH = 1.08  # of the large lettering, in ems: as close as descenders allow
 
 
@@ -32,7 +33,7 @@ def words_height(text: str, size_px: float, width_px: float, bold: bool = False)
     """Height that `text` takes when wrapped to this width."""
     if not text:
         return 0.0
-    return wrapped_rect(text, lettering(size_px, bold), width_px).height()
+    return wrapped_rect(text, lettering(size_px, bold), width_px).height() + ROUNDING_PX
 
 
 def words_width(text: str, size_px: float, bold: bool = False) -> float:

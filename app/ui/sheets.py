@@ -24,6 +24,7 @@ class Sheets(QObject):
         window.preferences_asked.connect(self.ask_preferences)
         window.microphone_asked.connect(self.ask_preferences)
         window.air_asked.connect(self.ask_air)
+        window.truth_asked.connect(self.show_truth)
 
     def first_start(self) -> None:
         """Microphone, units, air and a trial blow; then the bench."""
@@ -82,6 +83,20 @@ class Sheets(QObject):
         sheet = AirSheet(self.desk.settings, self.desk.window)
         sheet.air_told.connect(self._take_air)
         self._show(sheet)
+
+    def show_truth(self) -> None:
+        """Only an invented whistle has a truth that anyone knows."""
+        if self._busy():
+            return
+        from app.ui.truth_sheet import TruthSheet
+
+        desk = self.desk
+        if desk.maker is None or desk.bridge is None:
+            desk.window.show_trouble("Only a practice whistle can say what it truly is: begin one in the menu Whistle.")
+            return
+        advice = desk.bridge.session.state.place.advice
+        believed_cents = {letter: each.deviation_cents for letter, each in advice.items()}
+        self._show(TruthSheet(desk.maker.truth(), believed_cents, desk.settings, desk.window))
 
     def _take_air(self, temperature_c: float | None) -> None:
         self.desk.keep_settings(replace(self.desk.settings, temperature_c=temperature_c))

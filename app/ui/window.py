@@ -28,8 +28,9 @@ SHORTCUTS = (
 class BenchWindow(QMainWindow):
     """Shows views and breath, posts events.
 
-    Signals: `open_asked`, `new_asked`, `practice_asked`, `microphone_asked`, `air_asked`, `preferences_asked`: a sheet
-    is wanted; `settings_changed(Settings)`: the maker chose light or dark, a text size or a unit; `closed`.
+    Signals: `open_asked`, `new_asked`, `practice_asked`, `microphone_asked`, `air_asked`, `preferences_asked`,
+    `truth_asked`: a sheet is wanted; `settings_changed(Settings)`: light or dark, a text size or a unit was chosen;
+    `closed`.
     """
 
     open_asked = Signal()
@@ -38,6 +39,7 @@ class BenchWindow(QMainWindow):
     microphone_asked = Signal()
     air_asked = Signal()
     preferences_asked = Signal()
+    truth_asked = Signal()
     settings_changed = Signal(object)
     closed = Signal()
 

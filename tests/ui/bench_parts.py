@@ -13,7 +13,7 @@ from app.ui.painted import Drawn, TextBox
 from app.ui.window import BenchWindow
 from app.view import View
 
-ROUNDING_PX = 1.5  # parts lie on whole pixels, words do not
+ROUNDING_PX = 0.75
 
 
 def bench_with(view: View, width_px: int = 1280, height_px: int = 800, **settings: object) -> BenchWindow:

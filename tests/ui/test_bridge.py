@@ -13,6 +13,7 @@ from app.context import Context
 from app.events import AirTold, Key, Pressed, StageChosen
 from app.home import journal_path
 from app.settings import Settings
+from app.ui.awake import StayAwake
 from app.ui.bridge import Bridge
 from app.ui.desk import Desk, policy_of
 from app.ui.empty_bench import empty_view
@@ -178,7 +179,23 @@ def test_the_air_that_is_told_is_kept_and_reaches_the_walk(qtbot, desk):
     assert sheets.open_sheet is None
 
 
-@pytest.mark.qt_log_ignore("raise")
+def test_a_practice_whistle_tells_its_truth_and_a_real_one_has_none(desk):
+    sheets = Sheets(desk)
+    sheets.show_truth()
+    assert "Only a practice whistle" in desk.window.view.trouble
+    desk.practise()
+    sheets.show_truth()
+    assert [cells[0] for cells in sheets.open_sheet.cells[1:]] == list("ABCD")
+    assert sheets.open_sheet.cells[1][3] == "not read"
+    sheets.open_sheet.accept()
+
+
+def test_a_desktop_that_cannot_be_asked_to_stay_awake_is_no_trouble(monkeypatch):
+    monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", "unix:path=/nowhere/at/all")
+    assert StayAwake().ask() is False
+
+
+@pytest.mark.qt_log_ignore("raise", "propagateSizeHints")  # both said by the off-screen platform
 def test_one_sheet_is_open_at_a_time(desk):
     sheets = Sheets(desk)
     sheets.ask_air()

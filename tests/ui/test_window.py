@@ -123,6 +123,11 @@ def test_an_equal_view_changes_nothing(window):
     assert window.bench.page.sentence.accessibleDescription() == "untouched"
 
 
+def test_the_key_to_all_keys_is_always_named(window):
+    window.show_view(replace(TRIM, keys="space: done"))
+    assert [key.text() for key in window.bench.keys.keys] == ["space: done", "?: all keys"]
+
+
 # ---- keys ------------------------------------------------------------------------------------------------------------
 @pytest.mark.parametrize(("key", "event"), [
     (Qt.Key.Key_Space, Pressed(Key.DONE)), (Qt.Key.Key_Backspace, Pressed(Key.FORGET)),
