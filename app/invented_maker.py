@@ -133,17 +133,14 @@ class Maker:
     def slide(self, letter: str, depth_mm: float) -> None:
         """Move the tailed plug to a mark on its tail."""
         self.pass_time("slide")
-        end = self.ends[letter]
-        end.plug_mm, end.asked_mm = depth_mm + self._error(self.habits.slug_sd_mm), depth_mm
-        end.seat_mm, end.slid, end.lined = 0.0, True, False
-        end.slides += 1
+        self._push(letter, depth_mm)
+        self.ends[letter].slides += 1
 
     def fit_tailed(self, letter: str, depth_mm: float) -> None:
         """Make a plug with a tail, once, and push it to a depth: it can still be moved both ways."""
         self.pass_time("cut")
+        self._push(letter, depth_mm)
         self.ends[letter].cuts += 1
-        self.slide(letter, depth_mm)
-        self.ends[letter].slides -= 1
 
     def mark(self, letter: str) -> None:
         """Knife a line at the bore's mouth: from now on "home" is where the plug sits, as well as the line shows it."""
@@ -198,6 +195,11 @@ class Maker:
 
     def _error(self, sd: float) -> float:
         return float(self.rng.normal(0.0, sd)) if sd > 0.0 else 0.0
+
+    def _push(self, letter: str, depth_mm: float) -> None:
+        end = self.ends[letter]
+        end.plug_mm, end.asked_mm = depth_mm + self._error(self.habits.slug_sd_mm), depth_mm
+        end.seat_mm, end.slid, end.lined = 0.0, True, False
 
     def _fit_plug(self, letter: str, landed_mm: float, asked_mm: float, task: str) -> None:
         self.pass_time(task)
