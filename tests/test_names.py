@@ -15,8 +15,8 @@ UNITS = (
 )
 # Numbers without a dimension; each says in its docstring or beside it what it is.
 DIMENSIONLESS = {
-    "coherence", "contrast", "flutter", "gamma", "line_contrast", "peak", "prandtl", "quality", "ratio", "risk",
-    "wall_loss",
+    "coherence", "contrast", "evenness", "flutter", "gamma", "line_contrast", "peak", "prandtl", "quality", "ratio",
+    "risk", "wall_loss",
 }
 # Shares, ratios, natural logarithms of ratios and their spreads, weights, costs, degrees of freedom.
 DIMENSIONLESS_ENDINGS = (
