@@ -13,7 +13,7 @@ CAPTION_PX = 13
 JAWS_PX = 16
 JAW_WIDTH_PX = 26
 LEGEND_PX = 12
-TICKS_WORDS = "each tick: where one blow puts the face"
+TICKS_WORDS = "each tick: one blow's answer"
 
 
 class CloserPicture(Painted):

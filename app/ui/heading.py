@@ -87,7 +87,7 @@ class Heading(Painted):
 class TroubleBand(Painted):
     """Ink turned round: paper letters on a band of ink across the whole bench, behind a large mark."""
 
-    TROUBLE_PX = 22
+    TROUBLE_PX = 21
 
     def __init__(self) -> None:
         super().__init__("Trouble")

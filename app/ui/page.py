@@ -79,9 +79,11 @@ class Page(QWidget):
         return self.has_section or self.has_closer
 
     def _point_arrow(self) -> None:
-        """From the bore that is meant to its cut."""
-        way = tuple(QPointF(self.plug_end.pos()) + point for point in self.plug_end.way_out())
-        shown = bool(way) and self.has_section
-        self.arrow.show_way((*way, QPointF(self.section.pos()) + self.section.end_point()) if shown else ())
+        """From the bore that is meant to its cut; none where it would run over a letter."""
+        corner = QPointF(self.plug_end.pos())
+        way = tuple(corner + point for point in self.plug_end.way_out())
+        tip = QPointF(self.section.pos()) + self.section.end_point()
+        shown = bool(way) and self.has_section and not self.plug_end.crosses_letter(way[-1] - corner, tip - corner)
+        self.arrow.show_way((*way, tip) if shown else ())
         self.arrow.setGeometry(self.plug_end.geometry().united(self.section.geometry()))
         self.arrow.raise_()

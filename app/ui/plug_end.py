@@ -13,6 +13,7 @@ from app.view import BoreEnd, Face
 
 CAPTION = "plug end, mark up"
 LETTER_PX = 20
+LETTER_SHARE = 0.17  # of the height, at most
 LETTER_OUT = 0.62  # how far a letter's middle stands off the disc, in letter sizes
 FACE_WORDS = {Face.OPEN: "open", Face.STOPPED: "stopped", Face.PLUGGED: "plugged"}
 
@@ -37,7 +38,8 @@ class PlugEnd(Painted):
         if number is None:
             return ()
         centre, out_px = self._bore_centre(number), self._bore_radius_px() * 1.3
-        if math.sin(self._angle(number)) > -0.1:
+        straight_beyond = -0.1 if len(self._ends) <= 4 else 0.1  # of five, the lowest would point through its neighbour
+        if math.sin(self._angle(number)) > straight_beyond:
             return (centre + QPointF(out_px, 0),)
         n_ends = len(self._ends)
         gaps = [2 * math.pi * gap / n_ends for gap in range(n_ends)]  # halfway between neighbouring bores
@@ -52,7 +54,8 @@ class PlugEnd(Painted):
                 self._choose(end.letter)
 
     def _letter_px(self) -> float:
-        return self.dress.text_px(LETTER_PX)
+        """Large, but never so large that the disc itself becomes small for it."""
+        return min(self.dress.text_px(LETTER_PX), self.height() * LETTER_SHARE)
 
     def _centre(self) -> QPointF:
         top_px = self._caption_height()
@@ -127,10 +130,23 @@ class PlugEnd(Painted):
             _draw_cross(pencil, centre, radius_px * 0.5, "chalk" if end.face is Face.OPEN else "ink")
 
     def _write_letter(self, pencil: Pencil, number: int, end: BoreEnd) -> None:
+        design_px = self._letter_px() / self.dress.text_px(1)
+        pencil.words(self._letter_frame(number), end.letter, design_px, bold=True, align=MIDDLE, middle=True)
+
+    def _letter_frame(self, number: int) -> QRectF:
         size_px = self._letter_px()
         at = self._at(number, self._radius_px() + size_px * LETTER_OUT)
-        frame = QRectF(at.x() - size_px, at.y() - size_px * 0.7, size_px * 2, size_px * 1.4)
-        pencil.words(frame, end.letter, LETTER_PX, bold=True, align=MIDDLE, middle=True)
+        return QRectF(at.x() - size_px, at.y() - size_px * 0.7, size_px * 2, size_px * 1.4)
+
+    def crosses_letter(self, tail: QPointF, tip: QPointF) -> bool:
+        """Whether a line from here to there would run over a letter."""
+        line = QPainterPath(tail)
+        line.lineTo(tip)
+        inset_px = self._letter_px() * 0.55
+        return any(
+            line.intersects(self._letter_frame(number).adjusted(inset_px, 0, -inset_px, 0))
+            for number in range(len(self._ends))
+        )
 
 
 def _draw_hole(pencil: Pencil, centre: QPointF, radius_px: float) -> None:

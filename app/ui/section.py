@@ -15,7 +15,7 @@ from app.view import Section
 
 CAPTION_PX = 13
 RULE_GAP_PX = 6
-LEAST_BODY_PX = 54
+LEAST_BODY_PX = 44
 TAIL_ROOM_MM = 13.0  # kept free at the plug end for a tail, a scrap or a finger
 WINDWAY_MM = 1.2  # drawn height of the slit over the fipple's flat
 
