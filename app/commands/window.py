@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import argparse
+import signal
 
 from app.commands.arguments import open_home
 from app.context import Context
@@ -29,6 +30,11 @@ def show(context: Context, probe: DisplayProbe) -> str:
     from app.ui.main import run_window
 
     context.journal_path.parent.mkdir(parents=True, exist_ok=True)
-    with HomeLock(context.journal_path.parent):
-        run_window(context)
+    # Qt's loop would swallow the exception of a Ctrl-C; ended outright, the shell sees 130, and the journal is whole.
+    before = signal.signal(signal.SIGINT, signal.SIG_DFL)
+    try:
+        with HomeLock(context.journal_path.parent):
+            run_window(context)
+    finally:
+        signal.signal(signal.SIGINT, before)
     return ""

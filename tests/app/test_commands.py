@@ -2,6 +2,7 @@
 import argparse
 import json
 import os
+import signal
 import subprocess
 import sys
 import types
@@ -283,6 +284,15 @@ def test_without_a_command_the_window_opens_on_the_makers_own_journal(command, f
     assert command().code == 0
     context = front_ends["window"]
     assert (context.practice, context.journal_path) == (False, command.home.resolve() / "journal.sqlite")
+
+
+def test_ctrl_c_ends_the_window_outright_and_is_as_before_afterwards(command, front_ends, monkeypatch):
+    seen = []
+    monkeypatch.setattr(sys.modules["app.ui.main"], "run_window", lambda _: seen.append(signal.getsignal(signal.SIGINT)))
+    before = signal.getsignal(signal.SIGINT)
+    assert command().code == 0
+    assert seen == [signal.SIG_DFL]
+    assert signal.getsignal(signal.SIGINT) is before
 
 
 def test_without_a_display_the_window_is_refused_in_one_sentence(command, front_ends, no_display):
