@@ -287,8 +287,8 @@ def test_without_a_command_the_window_opens_on_the_makers_own_journal(command, f
 
 
 def test_ctrl_c_ends_the_window_outright_and_is_as_before_afterwards(command, front_ends, monkeypatch):
-    seen = []
-    monkeypatch.setattr(sys.modules["app.ui.main"], "run_window", lambda _: seen.append(signal.getsignal(signal.SIGINT)))
+    seen, window = [], sys.modules["app.ui.main"]
+    monkeypatch.setattr(window, "run_window", lambda _: seen.append(signal.getsignal(signal.SIGINT)))
     before = signal.getsignal(signal.SIGINT)
     assert command().code == 0
     assert seen == [signal.SIG_DFL]
