@@ -1,0 +1,130 @@
+"""Where in a blow all chambers speak steadily, and which line of the sound belongs to which chamber."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from acoustics.spectrum import (
+    FRAME_HOPS,
+    HOP_S,
+    Array,
+    Line,
+    frame_power,
+    frames_of,
+    hop_length,
+    lines_of,
+    local_level,
+)
+
+END_BELOW = 10**-1.2  # 12 dB under its usual level the blow has ended
+SPEAKING = 10**-0.6  # 6 dB under its usual level a chamber has begun to speak
+AUDIBLE = 0.01  # of the loudest chamber's power: a fainter one is not waited for
+BRIDGED_HOPS = 10  # two near tones may beat the level down for this long
+ATTACK_S, RELEASE_S = 0.15, 0.08  # dropped at the ends; the attack takes 20 to 100 ms (from memory)
+LONGEST_S, SHORTEST_S = 3.0, 0.25
+FINE_FRAME_S = 0.35  # tells lines 6 Hz apart; a longer one would split a wavering line
+WEAKEST_LINE = 10**-3.5  # of the strongest line's power
+SILENT_COST = 12.0  # of a chamber without a line, in squared standard deviations of the guess
+DB_COST = 0.35  # for each decibel that a line is under the strongest
+
+
+@dataclass(frozen=True)
+class Span:
+    """A stretch in samples."""
+
+    first: int
+    last: int
+
+
+def steady_span(
+    samples: NDArray[np.floating], sample_rate_hz: int, bands_hz: Sequence[tuple[float, float]]
+) -> Span | None:
+    """The stretch in which every chamber that speaks does so steadily; None when nothing speaks for long enough.
+
+    bands_hz : where each chamber's fundamental may lie
+    """
+    hop = hop_length(sample_rate_hz)
+    power = frame_power(frames_of(samples, FRAME_HOPS * hop, hop), sample_rate_hz)
+    if len(power) < round(SHORTEST_S / HOP_S):
+        return None
+    bin_hz = sample_rate_hz / (FRAME_HOPS * hop)
+    bands = [slice(max(1, int(low / bin_hz)), int(high / bin_hz) + 2) for low, high in bands_hz]
+    tracks = np.array([np.sum(power[:, band], axis=1) for band in bands])
+    run = _longest_run(np.sum(tracks, axis=0))
+    if run is None:
+        return None
+    first, last = run
+    loudest = np.max(np.mean(tracks, axis=1))
+    spoken = max(_speaks_from(track[first:last + 1]) for track in tracks if np.mean(track) > AUDIBLE * loudest)
+    length = last - first + 1
+    begin = first + min(max(round(ATTACK_S / HOP_S), spoken + 2), length // 3)
+    end = last - min(round(RELEASE_S / HOP_S), length // 6)
+    spare = end - begin - round(LONGEST_S / HOP_S)
+    if spare > 0:
+        begin, end = begin + spare // 2, end - (spare - spare // 2)
+    middle = FRAME_HOPS * hop // 2
+    span = Span(begin * hop + middle, end * hop + middle)
+    return span if span.last - span.first >= SHORTEST_S * sample_rate_hz else None
+
+
+def _longest_run(track: Array) -> tuple[int, int] | None:
+    smooth = np.convolve(track, np.ones(10) / 10.0, mode="same")
+    loud = track[smooth > 0.1 * np.max(smooth)]
+    up = np.flatnonzero(track > END_BELOW * np.median(loud)) if len(loud) and np.any(loud) else np.zeros(0, dtype=int)
+    if len(up) == 0:
+        return None
+    breaks = np.flatnonzero(np.diff(up) > BRIDGED_HOPS)
+    starts, ends = np.concatenate([[0], breaks + 1]), np.concatenate([breaks, [len(up) - 1]])
+    best = int(np.argmax(up[ends] - up[starts]))
+    return int(up[starts[best]]), int(up[ends[best]])
+
+
+def _speaks_from(track: Array) -> int:
+    return int(np.argmax(track > SPEAKING * np.median(track)))
+
+
+def fine_lines(samples: NDArray[np.floating], sample_rate_hz: int, low_hz: float, high_hz: float) -> list[Line]:
+    """Lines of a steady stretch that stand out, strongest first."""
+    frame = min(round(FINE_FRAME_S * sample_rate_hz), len(samples) // 2)
+    rows = frames_of(samples, frame, max(1, frame // 4))
+    power = np.mean(frame_power(rows, sample_rate_hz), axis=0)
+    bin_hz = sample_rate_hz / frame
+    level = local_level(power, max(4, round(120.0 / bin_hz)))
+    found = lines_of(power, level, bin_hz, low_hz, high_hz, 4.0 + 8.0 / np.sqrt(len(rows) / 2.0))
+    return [line for line in found if line.power > WEAKEST_LINE * found[0].power]
+
+
+def assign(lines: Sequence[Line], near_hz: Sequence[float], within_cents: Sequence[float]) -> list[Line | None]:
+    """Give each chamber, lowest first, the line it most likely makes, or none; the lines keep the chambers' order.
+
+    The cheapest of all orderly ways: a line costs the square of its distance in standard deviations of the guess (half
+    of `within_cents`) and what it lacks in level.
+    """
+    ordered = sorted(lines, key=lambda line: line.frequency_hz)
+    strongest = max((line.power for line in lines), default=1.0)
+
+    def cost(chamber: int, line: Line) -> float:
+        cents = 1200.0 * float(np.log2(line.frequency_hz / near_hz[chamber]))
+        if abs(cents) > within_cents[chamber]:
+            return float("inf")
+        return (2.0 * cents / within_cents[chamber]) ** 2 + DB_COST * 10.0 * float(np.log10(strongest / line.power))
+
+    @cache
+    def best(chamber: int, start: int) -> tuple[float, tuple[int, ...]]:
+        """Cheapest way for the chambers from `chamber` on, with the lines from `start` on; -1 is no line."""
+        if chamber == len(near_hz):
+            return 0.0, ()
+        rest_cost, rest = best(chamber + 1, start)
+        choices = [(SILENT_COST + rest_cost, (-1, *rest))]
+        for at in range(start, len(ordered)):
+            own = cost(chamber, ordered[at])
+            if own < float("inf"):
+                rest_cost, rest = best(chamber + 1, at + 1)
+                choices.append((own + rest_cost, (at, *rest)))
+        return min(choices)
+
+    return [None if at < 0 else ordered[at] for at in best(0, 0)[1]]
