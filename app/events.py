@@ -170,8 +170,8 @@ class NotConfirmed:
 
 
 Event = (
-    Heard | Tooted | Noticed | Pressed | Typed | StageChosen | ChamberChosen | RouteChosen | StopChosen | ConditionTold | AirTold
-    | Passed | LevelHeard | Troubled | Confirmed | NotConfirmed
+    Heard | Tooted | Noticed | Pressed | Typed | StageChosen | ChamberChosen | RouteChosen | StopChosen
+    | ConditionTold | AirTold | Passed | LevelHeard | Troubled | Confirmed | NotConfirmed
 )
 
 

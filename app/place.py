@@ -93,7 +93,8 @@ def place(plan: Plan, records: Sequence[Record], policy: Policy, priors: Priors)
     finished = all(c.status is Status.ON_NOTE for c in chambers.values())
     stage, letter = _focus(records, chambers) or _natural(letters, chambers)
     return Place(
-        stage, letter, route, _first_stop(records), temperature_c, _conditions(records), chambers, moved, belief, advice, home_cents, finished
+        stage, letter, route, _first_stop(records), temperature_c, _conditions(records), chambers, moved, belief,
+        advice, home_cents, finished,
     )
 
 
