@@ -1,0 +1,167 @@
+"""Given a key, a click or a typed length, what is posted."""
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+
+from app.events import (
+    ChamberChosen,
+    Key,
+    Pressed,
+    StageChosen,
+    Typed,
+)
+from app.view import Stage
+from tests.ui.bench_parts import words_on
+from tests.ui.sample_views import LAY_OUT, TRIM
+
+pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
+
+
+# ---- keys ------------------------------------------------------------------------------------------------------------
+@pytest.mark.parametrize(("key", "event"), [
+    (Qt.Key.Key_Space, Pressed(Key.DONE)), (Qt.Key.Key_Backspace, Pressed(Key.FORGET)),
+    (Qt.Key.Key_Escape, Pressed(Key.BACK)), (Qt.Key.Key_R, Pressed(Key.VOICE)), (Qt.Key.Key_N, Pressed(Key.NEXT)),
+    (Qt.Key.Key_S, Pressed(Key.NEW_SET)), (Qt.Key.Key_Left, ChamberChosen("A")),
+    (Qt.Key.Key_Right, ChamberChosen("C")),
+])  # fmt: skip
+def test_a_key_posts_its_event(window, key, event):
+    QTest.keyClick(window, key)
+    assert window.posted == [event]
+
+
+@pytest.mark.parametrize(("number", "stage"), list(enumerate(Stage, start=1)))
+def test_control_and_a_digit_go_to_a_stage(window, number, stage):
+    QTest.keyClick(window, Qt.Key(ord(str(number))), Qt.KeyboardModifier.ControlModifier)
+    assert window.posted == [StageChosen(stage)]
+
+
+def test_space_means_done_even_when_a_button_has_the_focus(window):
+    window.bench.page.chambers.cards[2].setFocus()
+    QTest.keyClick(window, Qt.Key.Key_Space)
+    assert window.posted == [Pressed(Key.DONE)]
+
+
+def test_tab_and_enter_choose_a_chamber(window):
+    window.bench.page.chambers.cards[2].setFocus()
+    QTest.keyClick(window.bench.page.chambers.cards[2], Qt.Key.Key_Return)
+    assert window.posted == [ChamberChosen("C")]
+
+
+def test_p_practises_only_while_the_bench_is_empty(qtbot, window):
+    with qtbot.assertNotEmitted(window.practice_asked):
+        QTest.keyClick(window, Qt.Key.Key_P)
+    window.show_view(replace(TRIM, rows=()))
+    with qtbot.waitSignal(window.practice_asked):
+        QTest.keyClick(window, Qt.Key.Key_P)
+
+
+# ---- mouse -----------------------------------------------------------------------------------------------------------
+def test_the_words_of_a_key_can_be_clicked(window):
+    for words in window.bench.keys.keys[:4]:
+        QTest.mouseClick(words, Qt.MouseButton.LeftButton)
+    assert window.posted == [Pressed(key) for key in (Key.DONE, Key.FORGET, Key.VOICE, Key.NEXT)]
+
+
+def test_a_click_on_the_stick_a_card_or_a_bore_chooses_it(window):
+    QTest.mouseClick(window.bench.stick.marks[3], Qt.MouseButton.LeftButton)
+    QTest.mouseClick(window.bench.page.chambers.cards[0], Qt.MouseButton.LeftButton)
+    end = window.bench.page.plug_end
+    # By hand: four bores, A in the upper right quarter, so C lies in the lower left one.
+    QTest.mouseClick(end, Qt.MouseButton.LeftButton, pos=QPoint(round(end.width() * 0.33), round(end.height() * 0.72)))
+    assert window.posted == [StageChosen(Stage.CUT), ChamberChosen("A"), ChamberChosen("C")]
+
+
+# ---- the room view, all keys -----------------------------------------------------------------------------------------
+def test_the_room_view_covers_all_and_escape_closes_it_without_going_back(window):
+    QTest.keyClick(window, Qt.Key.Key_F)
+    assert window.bench.room.geometry() == window.bench.rect()
+    assert not window.menuBar().isVisible()
+    QTest.keyClick(window, Qt.Key.Key_Escape)
+    assert not window.bench.room.isVisible()
+    assert window.menuBar().isVisible()
+    assert window.posted == []
+
+
+def test_the_room_view_lets_the_keys_of_the_walk_through(window):
+    QTest.keyClick(window, Qt.Key.Key_F)
+    QTest.keyClick(window, Qt.Key.Key_Space)
+    assert window.posted == [Pressed(Key.DONE)]
+    assert window.bench.room.isVisible()
+
+
+def test_all_keys_are_named_on_one_page(window):
+    QTest.keyClick(window, Qt.Key.Key_Question)
+    assert window.bench.help.isVisible()
+    seen = words_on(window)
+    assert all(word in seen for word in ("space", "backspace", "escape", "room view", "new set"))
+    QTest.mouseClick(window.bench.help, Qt.MouseButton.LeftButton)
+    assert not window.bench.help.isVisible()
+
+
+# ---- a typed length --------------------------------------------------------------------------------------------------
+def test_a_digit_begins_a_length_and_enter_keeps_it(window):
+    QTest.keyClicks(window, "5")
+    field = window.bench.length
+    assert field.isVisible()
+    assert window.focusWidget() is field.length
+    QTest.keyClicks(field.length, "7.6")
+    QTest.keyClick(field.length, Qt.Key.Key_Return)
+    assert window.posted == [Typed(57.6)]
+    assert not field.isVisible()
+
+
+def test_a_fraction_of_an_inch_with_proud_and_recess_is_understood(window):
+    QTest.keyClick(window, Qt.Key.Key_T)
+    field = window.bench.length
+    QTest.keyClicks(field.length, "2 17/64")
+    QTest.keyClicks(field.proud, "0.3")
+    QTest.keyClicks(field.shortest, "57.4")
+    QTest.mouseClick(field.keep, Qt.MouseButton.LeftButton)
+    [typed] = window.posted
+    assert typed.length_mm == pytest.approx((2 + 17 / 64) * 25.4)  # derived by hand: 57.547 mm
+    assert (typed.proud_mm, typed.recess_mm, typed.shortest_mm, typed.is_depth) == (0.3, 0.0, 57.4, False)
+
+
+def test_what_cannot_be_read_is_said_and_nothing_is_posted(window):
+    QTest.keyClick(window, Qt.Key.Key_T)
+    field = window.bench.length
+    QTest.keyClicks(field.length, "fifty")
+    QTest.keyClick(field.length, Qt.Key.Key_Return)
+    assert field.isVisible()
+    assert "fifty" in field.refusal.text()
+    assert window.posted == []
+
+
+def test_a_shortest_longer_than_the_length_is_refused(window):
+    QTest.keyClick(window, Qt.Key.Key_T)
+    field = window.bench.length
+    QTest.keyClicks(field.length, "57.4")
+    QTest.keyClicks(field.shortest, "57.6")
+    QTest.keyClick(field.length, Qt.Key.Key_Return)
+    assert "swapped" in field.refusal.text()
+    assert window.posted == []
+
+
+def test_escape_leaves_the_length_and_letters_count_as_keys_again(window):
+    QTest.keyClick(window, Qt.Key.Key_T)
+    QTest.keyClick(window.bench.length.length, Qt.Key.Key_Escape)
+    assert not window.bench.length.isVisible()
+    QTest.keyClick(window, Qt.Key.Key_R)
+    assert window.posted == [Pressed(Key.VOICE)]
+
+
+def test_a_length_is_not_asked_for_where_none_is_understood(window):
+    window.show_view(LAY_OUT)
+    QTest.keyClicks(window, "5t")
+    assert not window.bench.length.isVisible()
+
+
+def test_the_field_leaves_sentence_and_caution_in_sight(window):
+    QTest.keyClick(window, Qt.Key.Key_T)
+    field, page = window.bench.length.geometry(), window.bench.page
+    for part in (page.sentence, page.notes, page.caution):
+        assert not field.intersects(part.rect().translated(part.mapTo(window.bench, QPoint(0, 0))))
