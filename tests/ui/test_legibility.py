@@ -110,7 +110,7 @@ def test_contrast_agrees_with_published_values():
 
 
 def test_the_sentence_is_read_at_two_metres_and_a_half_on_a_small_laptop(qtbot):
-    # Letters of 1/200 of the distance: trade notes, section 6; a 14-inch 16:10 screen of 1280 by 800.
+    # Capitals of 1/200 of the distance (see `shots`), on a 14-inch 16:10 screen of 1280 by 800.
     window = bench_with(TRIM)
     qtbot.addWidget(window)
     cap_mm = window.bench.page.sentence.cap_height_px() * mm_per_px(1280)
