@@ -11,7 +11,7 @@ from typing import NamedTuple
 from tests.ui.sample_views import ALL, CUT, SIX, TRIM
 
 SCREEN_DIAGONAL_MM = 14 * 25.4  # a 14-inch screen, 16:10
-SHARE_OF_DISTANCE = 200  # capitals of 1/200 of the distance: 17 minutes of arc; at least 16 is the usual advice (from memory)
+SHARE_OF_DISTANCE = 200  # capitals of 1/200 of the distance: 17 minutes of arc; 16 is the usual least (from memory)
 
 
 class BreathDot(NamedTuple):
