@@ -109,7 +109,8 @@ class BlowFinder:
             return []
         self._rest_hops = max(0, self._rest_hops - 1)
         self._strange_hops = self._strange_hops + 1 if hop.line_power > 0.0 else 0
-        if not hop.tonal and self._rest_hops == 0 and (hop.line_power == 0.0 or self._strange_hops > STRANGE_HOPS):
+        strange = self._ear.settled and 0 < self._strange_hops <= STRANGE_HOPS
+        if not (hop.tonal or strange or self._rest_hops):
             self._ear.learn(power)
         return list(self._toots.quiet(end / self._rate_hz, hop.breathy and self._rest_hops == 0))
 

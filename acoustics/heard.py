@@ -77,6 +77,8 @@ class Blow:
 
 @dataclass(frozen=True)
 class BlowBegan:
+    """A blow has begun; its end, or two toots, will be told too."""
+
     at_s: float
 
 
@@ -92,6 +94,8 @@ class Glimpse:
 
 @dataclass(frozen=True)
 class BlowEnded:
+    """A blow is over and read."""
+
     blow: Blow
     samples: Samples  # from a little before the onset to a little after the end, at the source's rate
     samples_start_s: float

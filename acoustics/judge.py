@@ -15,10 +15,11 @@ from acoustics.segment import Shape
 from acoustics.spectrum import Array
 
 SHORTEST_S = 0.3
+NOISE_FLUTTER = 0.5  # of a line's power; noise has 1, a tone hardly any
 ENOUGH = 2.0  # points of evidence
 ENOUGH_TO_WARN = 0.5  # where a twelfth or octave up is to be expected, a warning needs less than a reading
 LOOSE_CENTS = 20.0  # a wider spread is unsteady
-LOOSE_ERROR_CENTS = 10.0
+LOOSE_ERROR_CENTS = 5.0  # a mean less sure than this is no reading
 MAINS_STRAY = 0.001
 BREATH_SPREAD_CENTS, BREATH_LEVEL_DB = 0.3, 0.12  # no breath wavers less
 TWELFTH_CENTS = (1840.0, 2080.0)  # 3 f, up to 90 cents sharper in a short chamber (the second resonance)
@@ -60,7 +61,7 @@ def evidence(shape: Shape, tone: Tone, breath: Breath) -> float:
     points += _hold_points(shape.level_track)
     if _on_mains(tone.frequency_hz) and _unwavering(shape.level_track, tone):
         points -= 1.0
-    if tone.coherence < 0.5 or tone.flutter > 0.6:
+    if tone.flutter > NOISE_FLUTTER:
         points -= 3.0
     return points
 
@@ -125,18 +126,25 @@ def verdict_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, 
     """One verdict, the gravest first."""
     wrong = misread(tone.heard_hz, range_hz) if tone.heard_hz == tone.frequency_hz else None
     if evidence(shape, tone, breath) < (ENOUGH if wrong is None else ENOUGH_TO_WARN):
-        steady_line = tone.spread_cents is not None and tone.spread_cents < 3.0 and not shape.heard_before
-        return Verdict.HUM if steady_line else Verdict.NOT_A_WHISTLE
+        return Verdict.HUM if _is_hum(shape, tone, breath) else Verdict.NOT_A_WHISTLE
     others = other_lines(shape, tone)
     if shape.end_s - shape.start_s < SHORTEST_S:
         return Verdict.NOT_A_WHISTLE if others else Verdict.TOO_SHORT
+    if (tone.spread_cents or 0.0) > LOOSE_CENTS:
+        return Verdict.UNSTEADY
     if others:
         return Verdict.SEVERAL
     if wrong is not None:
         return wrong
-    if (tone.spread_cents or 0.0) > LOOSE_CENTS or tone.standard_error_cents > LOOSE_ERROR_CENTS:
+    if tone.standard_error_cents > LOOSE_ERROR_CENTS:
         return Verdict.UNSTEADY
     return Verdict.BREATHY if breath.relative_db > -6.0 else Verdict.STEADY
+
+
+def _is_hum(shape: Shape, tone: Tone, breath: Breath) -> bool:
+    """A line that stands still, with no breath about it."""
+    still = tone.spread_cents is not None and tone.spread_cents < 3.0 and tone.flutter < NOISE_FLUTTER
+    return still and (breath.rise_db or 0.0) < 1.0 and _hold_points(shape.level_track) == 0.0
 
 
 def other_lines(shape: Shape, tone: Tone) -> list[float]:

@@ -15,6 +15,8 @@ from acoustics.spectrum import FRAME_HOPS, Array, frame_power, hop_length
 TONE_OVER_FLOOR = 19.0  # standard deviations of that bin's floor, which for noise equal its mean: 13 dB,
 LINE_OVER_FLOOR = 9.0  # and 10 dB for a line to be looked at at all;
 LEAST_OVER_FLOOR = 2.0  # over a steady hum's own line, which hardly flickers, 5 dB are enough
+STILL = 0.4  # of its mean: a bin that flickers less holds a line
+SETTLED_HOPS = 30  # learned before that can be told
 TONE_OVER_BESIDE = 20.0  # over the median of its neighbourhood, so that a clap is no tone
 BESIDE_HZ = 350.0
 LISTEN_FROM_HZ = 190.0
@@ -49,13 +51,21 @@ class Ear:
 
     @property
     def floor(self) -> Array | None:
+        """Power spectrum of the room, as learned so far."""
         return self._floor
 
     @property
     def learned_s(self) -> float:
+        """How much quiet the floor was learned from."""
         return self._learned_hops * hop_length(self._rate_hz) / self._rate_hz
 
+    @property
+    def settled(self) -> bool:
+        """Whether the floor is known well enough to tell what is strange to it."""
+        return self._learned_hops >= SETTLED_HOPS
+
     def power(self, frame: NDArray[np.floating]) -> Array:
+        """Power spectrum of one frame."""
         return frame_power(frame, self._rate_hz)
 
     def hear(self, power: Array) -> Hop:
@@ -63,13 +73,22 @@ class Ear:
         if self._floor is None:
             return Hop(0.0, False, False)
         part = slice(self._low, self._high)
-        band, floor, flicker = power[part], self._floor[part], np.sqrt(self._variance[part])
-        flicker = np.clip(flicker, LEAST_OVER_FLOOR / LINE_OVER_FLOOR * floor, floor)
+        band, floor = power[part], self._floor[part]
+        flicker = self._flicker(part)
         over = np.where(band > floor + LINE_OVER_FLOOR * flicker, band, 0.0)
         k = int(np.argmax(over))
         breathy = float(np.sum(power[self._breath])) > BREATH_OVER_FLOOR * float(np.sum(self._floor[self._breath]))
         tonal = bool(over[k] > floor[k] + TONE_OVER_FLOOR * flicker[k]) and self._stands_out(power, self._low + k)
         return Hop(float(over[k]), tonal, breathy)
+
+    def _flicker(self, part: slice) -> Array:
+        """Standard deviation of the floor; of noise it is the mean, of a steady hum's line far less."""
+        floor = self._floor if self._floor is not None else self._variance
+        if not self.settled:
+            return floor[part]
+        flicker = np.sqrt(self._variance[part])
+        least = LEAST_OVER_FLOOR / LINE_OVER_FLOOR * floor[part]
+        return np.where(flicker < STILL * floor[part], np.maximum(flicker, least), floor[part])
 
     def _stands_out(self, power: Array, k: int) -> bool:
         beside = power[max(0, k - self._beside) : k + self._beside + 1]

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import comb
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +23,7 @@ from acoustics.spectrum import Array, frames_of, hann
 
 LOWEST_HZ = 200.0
 HIGHEST_HZ = 2600.0
-CENTS_PER_NEPER = 1200.0 / np.log(2.0)
+CENTS_PER_NEPER = 1200.0 / float(np.log(2.0))
 MAX_LINES = 8
 
 Phasors = NDArray[np.complex128]
@@ -35,7 +36,7 @@ FRAME_S = 0.040
 NOISE_BANDWIDTH = 1.5  # of a Hann window, in bins
 SHORTEST_FRAME_S = 0.015
 AUDIBLE_HZ = 12_000.0
-PITCH_SPAN_S = 0.1  # over which a pitch within the stretch is taken
+PITCH_SPAN_S = 0.05  # over which a pitch within the stretch is taken
 CORRELATED_S = 0.25  # for so long a wandering pitch stays on its side; judgement, no source
 MODEL_CENTS = 0.003  # what level changes and the tail of the attack leave, as measured on invented blows
 
@@ -45,11 +46,10 @@ class Tone:
     """One steady tone.
 
     standard_error_cents : of the mean, from the noise about the lines and from the wander within the stretch
-    spread_cents : standard deviation of the pitch about its mean, what noise puts in taken off; None under 0.25 s
+    spread_cents : standard deviation of the pitch about its mean, what noise puts in taken off; None under 0.2 s
     drift_cents : from start to end of a straight line through the pitch
     line_power : of lines 1, 2, 3..., full scale squared
     line_contrast : of the same lines, over the noise about them within the resolution of the whole stretch
-    coherence : share of the strongest line's power that turns as one phase; a tone nearly 1, noise near 0
     flutter : relative variance of that line's power; a tone near 0, noise near 1
     """
 
@@ -60,7 +60,6 @@ class Tone:
     drift_cents: float
     line_power: tuple[float, ...]
     line_contrast: tuple[float, ...]
-    coherence: float
     flutter: float
 
 
@@ -79,7 +78,7 @@ class Stretch:
         return self.hop / self.sample_rate_hz
 
     def at_rest(self, frequencies_hz: Sequence[float]) -> Phasors:
-        """Each frequency's slowly turning amplitude; rows are frames, columns frequencies. A sine of amplitude a gives a."""
+        """Each frequency's slowly turning amplitude (a for a sine of amplitude a): frames in rows, frequencies in columns."""
         turn = 2.0 * np.pi * np.array(frequencies_hz) / self.sample_rate_hz
         window = hann(self.frame)
         basis = np.exp(-1j * np.outer(np.arange(self.frame), turn)) * (2.0 * window / np.sum(window))[:, None]
@@ -179,17 +178,16 @@ def _combine(stretch: Stretch, frequency_hz: float, phase: Array, divisor: int) 
     frequency_hz += slope / (2.0 * np.pi)
     place = np.arange(len(common)) - (len(common) - 1) / 2.0
     scatter = _scatter(common - np.mean(common) - slope * stretch.step_s * place, stretch, frequency_hz)
-    main = held[:, divisor - 1]
-    main_power = np.abs(main) ** 2
+    frequency_hz += scatter.lean_hz
+    main_power = np.abs(held[:, divisor - 1]) ** 2
     return Tone(
         frequency_hz=float(frequency_hz),
         heard_hz=float(frequency_hz * divisor),
-        standard_error_cents=scatter[0],
-        spread_cents=scatter[1],
-        drift_cents=scatter[2],
+        standard_error_cents=scatter.error_cents,
+        spread_cents=scatter.spread_cents,
+        drift_cents=scatter.drift_cents,
         line_power=tuple(float(p) / 2.0 for p in signal),
         line_contrast=tuple(contrast_at_rest(line) for line in held.T),
-        coherence=_coherence(main, stretch.step_s),
         flutter=float(np.var(main_power) / max(float(np.mean(main_power)) ** 2, 1e-300)),
     )
 
@@ -211,29 +209,45 @@ def _common_phase(held: Phasors, ratio: Array, number: NDArray[np.int_], divisor
     return common
 
 
-def _scatter(residual: Array, stretch: Stretch, frequency_hz: float) -> tuple[float, float | None, float]:
-    """Standard error, spread and drift of the pitch, in cents, from the phase left over about a straight line."""
+@dataclass(frozen=True)
+class _Scatter:
+    error_cents: float
+    spread_cents: float | None
+    drift_cents: float
+    lean_hz: float  # of the plain mean pitch from the line's slope, where the pitch wanders more than noise blurs it
+
+
+def _phase_noise(residual: Array) -> float:
+    """Variance that noise puts into each frame's phase.
+
+    By repeated differences of frames that share no sample: a fourth difference leaves next to nothing of vibrato.
+    """
+    order = 4 if len(residual) > 24 else 2
+    apart = min(4, (len(residual) - 1) // order)
+    rest = residual
+    for _ in range(order):
+        rest = rest[apart:] - rest[:-apart]
+    return float(np.mean(rest**2)) / comb(2 * order, order)
+
+
+def _scatter(residual: Array, stretch: Stretch, frequency_hz: float) -> _Scatter:
+    """What the phase left over about a straight line says of the pitch."""
     to_cents = CENTS_PER_NEPER / (2.0 * np.pi * frequency_hz)
     step_s, frame_s = stretch.step_s, stretch.frame / stretch.sample_rate_hz
-    apart = min(4, (len(residual) - 1) // 2)
-    if apart < 1:
-        return float("inf"), None, 0.0
-    bend = residual[2 * apart :] - 2.0 * residual[apart:-apart] + residual[: -2 * apart]
-    phase_var = float(np.mean(bend**2)) / 6.0
+    if len(residual) < 3:
+        return _Scatter(float("inf"), None, 0.0, 0.0)
+    phase_var = _phase_noise(residual)
     length_s = step_s * (len(residual) - 1) + frame_s / 2.0
     n_frames = max(1.0, NOISE_BANDWIDTH * length_s / frame_s)
     noise_cents = float(np.sqrt(12.0 * phase_var / n_frames)) / length_s * to_cents
     reach = round(PITCH_SPAN_S / step_s)
     if len(residual) < 2 * reach + 5:
-        return float(np.hypot(noise_cents, MODEL_CENTS)), None, 0.0
+        return _Scatter(float(np.hypot(noise_cents, MODEL_CENTS)), None, 0.0, 0.0)
     pitch = (residual[reach:] - residual[:-reach]) / (reach * step_s)
     wander_var = max(0.0, float(np.var(pitch)) - 2.0 * phase_var / (reach * step_s) ** 2)
     wander_cents = float(np.sqrt(wander_var)) * to_cents
-    error_cents = np.sqrt(noise_cents**2 + wander_cents**2 * min(1.0, CORRELATED_S / length_s) + MODEL_CENTS**2)
-    return float(error_cents), wander_cents, _slope(pitch, step_s) * length_s * to_cents
+    unsure_cents = wander_cents * min(1.0, CORRELATED_S / length_s) ** 0.5
+    error_cents = float(np.sqrt(noise_cents**2 + unsure_cents**2 + MODEL_CENTS**2))
+    lean_hz = float(np.mean(pitch)) / (2.0 * np.pi) if unsure_cents > 3.0 * noise_cents else 0.0
+    return _Scatter(error_cents, wander_cents, _slope(pitch, step_s) * length_s * to_cents, lean_hz)
 
-
-def _coherence(phasors: Phasors, step_s: float) -> float:
-    reach = max(3, min(len(phasors) // 2, round(0.2 / step_s)))
-    smooth = np.convolve(phasors, np.ones(reach) / reach, mode="valid")
-    return float(np.mean(np.abs(smooth) ** 2) / max(float(np.mean(np.abs(phasors) ** 2)), 1e-300))

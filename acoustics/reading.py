@@ -15,7 +15,6 @@ from acoustics.spectrum import Line
 
 LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8000, 192_000
 CLIPPED_SHARE = 0.004  # of samples that repeat the one before at the very peak: far above chance for any tone
-USABLE_ERROR_CENTS = 5.0
 
 
 def read(samples: Samples, context: Context) -> Blow:
@@ -69,7 +68,7 @@ def clipped(samples: NDArray[np.float64], peak: float) -> bool:
 
 
 def _blow(shape: Shape, tone: Tone, breath: Breath, verdict: Verdict, findings: tuple[Finding, ...]) -> Blow:
-    usable = bool(verdict in (Verdict.STEADY, Verdict.BREATHY) and tone.standard_error_cents < USABLE_ERROR_CENTS)
+    usable = verdict in (Verdict.STEADY, Verdict.BREATHY)
     return Blow(
         start_s=shape.sound_start_s,
         end_s=shape.end_s,

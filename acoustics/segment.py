@@ -115,7 +115,8 @@ class FineSpectrum:
     def contrast(self, frequency_hz: float) -> float:
         """How far a line at this very frequency stands out; 0 when the floor held as much."""
         k = round(frequency_hz / self.bin_hz)
-        if float(np.sum(self.power[k - LOBE_BINS : k + LOBE_BINS + 1])) * self.bin_hz < OVER_HELD * self.held(frequency_hz):
+        lobe = float(np.sum(self.power[k - LOBE_BINS : k + LOBE_BINS + 1])) * self.bin_hz
+        if lobe < OVER_HELD * self.held(frequency_hz):
             return 0.0
         return float(np.max(self.power[k - 1 : k + 2]) / max(self.level[k], 1e-300))
 

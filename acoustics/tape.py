@@ -17,9 +17,11 @@ class Tape:
 
     @property
     def end(self) -> int:
+        """Place in the stream after the last sample kept."""
         return self.start + self._used
 
     def append(self, samples: NDArray[np.floating]) -> None:
+        """Add what came next."""
         needed = self._used + len(samples)
         if needed > len(self._room):
             larger = np.empty(max(needed, 2 * len(self._room)), dtype=np.float32)
