@@ -21,10 +21,11 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from acoustics.chord_lines import assign, fine_lines, steady_span
+from acoustics.chord_lines import assign, fine_lines, not_there_before, steady_span
 from acoustics.chord_phase import Voice, frame_length_s, measure_voices, span_read_s
 from acoustics.errors import NoSolutionError, OutOfRangeError, require_between
 from acoustics.notes import beat_hz
+from acoustics.spectrum import Line
 from acoustics.units import cents_between, shift_hz
 
 LOWEST_HZ, HIGHEST_HZ = 150.0, 3000.0
@@ -140,7 +141,9 @@ def read_chord(
     edge = round(EDGE_S * sample_rate_hz)
     begin = max(0, span.first - edge)
     part = np.asarray(samples[begin:span.last + edge], dtype=np.float64)
-    found, uneven_hz, (start_s, end_s) = _find(part, sample_rate_hz, voices)
+    lines = fine_lines(part, sample_rate_hz, min(low for low, _ in bands), max(high for _, high in bands))
+    lines = not_there_before(lines, samples[:span.onset], sample_rate_hz)
+    found, uneven_hz, (start_s, end_s) = _find(part, sample_rate_hz, voices, lines)
     read = dict(zip(order, _judge(voices, found, uneven_hz, end_s - start_s), strict=True))
     readings = tuple(read[at] for at in range(len(expected)))
     begin_s = begin / sample_rate_hz
@@ -183,11 +186,9 @@ def _band_hz(voice: ExpectedVoice) -> tuple[float, float]:
 
 
 def _find(
-    part: NDArray[np.float64], sample_rate_hz: int, voices: Sequence[ExpectedVoice]
+    part: NDArray[np.float64], sample_rate_hz: int, voices: Sequence[ExpectedVoice], lines: Sequence[Line]
 ) -> tuple[list[Voice | None], list[float], tuple[float, float]]:
     """Each chamber's tone, or None; loud lines put aside because they are no even tone; and the stretch read."""
-    bands = [_band_hz(voice) for voice in voices]
-    lines = fine_lines(part, sample_rate_hz, min(low for low, _ in bands), max(high for _, high in bands))
     loud = 10 ** (WEAK_DB / 10.0) * max((line.power for line in lines), default=0.0)
     uneven_hz: list[float] = []
     while True:

@@ -15,6 +15,7 @@ from acoustics.spectrum import (
     Line,
     frame_power,
     frames_of,
+    hann,
     hop_length,
     lines_of,
     local_level,
@@ -28,14 +29,17 @@ ATTACK_S, RELEASE_S = 0.15, 0.08  # dropped at the ends; the attack takes 20 to 
 LONGEST_S, SHORTEST_S = 3.0, 0.25
 FINE_FRAME_S = 0.35  # tells lines 6 Hz apart; a longer one would split a wavering line
 WEAKEST_LINE = 10**-3.5  # of the strongest line's power
+BEFORE_S, BEFORE_ONSET_S = 0.20, 0.05  # what is looked at before the blow, and how long before it that ends
+HELD_BEFORE = 0.25  # of a line's power: with this much of it there before, it is the room's
 SILENT_COST = 12.0  # of a chamber without a line, in squared standard deviations of the guess
 DB_COST = 0.35  # for each decibel that a line is under the strongest
 
 
 @dataclass(frozen=True)
 class Span:
-    """A stretch in samples."""
+    """The steady stretch of a blow, and where the blow begins: places of samples."""
 
+    onset: int
     first: int
     last: int
 
@@ -67,7 +71,7 @@ def steady_span(
     if spare > 0:
         begin, end = begin + spare // 2, end - (spare - spare // 2)
     middle = FRAME_HOPS * hop // 2
-    span = Span(begin * hop + middle, end * hop + middle)
+    span = Span(first * hop + middle, begin * hop + middle, end * hop + middle)
     return span if span.last - span.first >= SHORTEST_S * sample_rate_hz else None
 
 
@@ -98,6 +102,18 @@ def fine_lines(samples: NDArray[np.floating], sample_rate_hz: int, low_hz: float
     return [line for line in found if line.power > WEAKEST_LINE * found[0].power]
 
 
+def not_there_before(lines: Sequence[Line], before: NDArray[np.floating], sample_rate_hz: int) -> list[Line]:
+    """The lines without those that a machine made already before the blow; all of them when too little was heard."""
+    frame = round(BEFORE_S * sample_rate_hz)
+    last = len(before) - round(BEFORE_ONSET_S * sample_rate_hz)
+    if last < frame or not lines:
+        return list(lines)
+    turn = 2.0 * np.pi * np.array([line.frequency_hz for line in lines]) / sample_rate_hz
+    window = hann(frame) / np.sum(hann(frame))
+    held = 2.0 * np.exp(-1j * np.outer(turn, np.arange(frame))) @ (window * before[last - frame:last])
+    return [line for line, a in zip(lines, held, strict=True) if abs(a) ** 2 / 2.0 < HELD_BEFORE * line.power]
+
+
 def assign(lines: Sequence[Line], near_hz: Sequence[float], within_cents: Sequence[float]) -> list[Line | None]:
     """Give each chamber, lowest first, the line it most likely makes, or none; the lines keep the chambers' order.
 
@@ -119,7 +135,9 @@ def assign(lines: Sequence[Line], near_hz: Sequence[float], within_cents: Sequen
         if chamber == len(near_hz):
             return 0.0, ()
         rest_cost, rest = best(chamber + 1, start)
-        choices = [(SILENT_COST + rest_cost, (-1, *rest))]
+        choices = [(BEFORE_S, BEFORE_ONSET_S = 0.20, 0.05  # what is looked at before the blow, and how long before it that ends
+HELD_BEFORE = 0.25  # of a line's power: with this much of it there before, it is the room's
+SILENT_COST + rest_cost, (-1, *rest))]
         for at in range(start, len(ordered)):
             own = cost(chamber, ordered[at])
             if own < float("inf"):

@@ -1,0 +1,1 @@
+"""How well a whole chord is read: invented chords with known truth, general libraries beside it."""
