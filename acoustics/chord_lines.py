@@ -135,9 +135,7 @@ def assign(lines: Sequence[Line], near_hz: Sequence[float], within_cents: Sequen
         if chamber == len(near_hz):
             return 0.0, ()
         rest_cost, rest = best(chamber + 1, start)
-        choices = [(BEFORE_S, BEFORE_ONSET_S = 0.20, 0.05  # what is looked at before the blow, and how long before it that ends
-HELD_BEFORE = 0.25  # of a line's power: with this much of it there before, it is the room's
-SILENT_COST + rest_cost, (-1, *rest))]
+        choices = [(SILENT_COST + rest_cost, (-1, *rest))]
         for at in range(start, len(ordered)):
             own = cost(chamber, ordered[at])
             if own < float("inf"):
