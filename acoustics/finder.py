@@ -27,6 +27,8 @@ GLIMPSE_SPAN_S = (0.07, 0.16)
 DOUBT_EVERY_S = 3.0  # a tone this long is asked whether it is a blow at all
 LONGEST_BLOW_S = 12.0
 STRANGE_HOPS = 30  # on end, of a line over the floor that is no tone, until it is learned as floor
+LONGEST_RING_HOPS = 150
+RISES_FROM_RING = 4.0  # power ratio by which a new blow rises out of the last one's dying away
 REST_HOPS = 8  # after an end, while the room rings, nothing is learned
 
 
@@ -51,6 +53,8 @@ class BlowFinder:
         self._tonal: list[bool] = []
         self._rest_hops = 0
         self._strange_hops = 0
+        self._ringing: float | None = None
+        self._ring_hops = 0
         self._level = 0.0
         self._open: _OpenBlow | None = None
 
@@ -100,7 +104,8 @@ class BlowFinder:
         return self._wait(hop, power, end)
 
     def _wait(self, hop: Hop, power: NDArray[np.float64], end: int) -> list[Found]:
-        self._tonal = [*self._tonal[1 - OPEN_OF :], hop.tonal]
+        self._ring(hop)
+        self._tonal = [*self._tonal[1 - OPEN_OF :], hop.tonal and self._ringing is None]
         if sum(self._tonal) >= OPEN_HOPS:
             first = self._next - self._hop * (len(self._tonal) - 1 - self._tonal.index(True))
             onset = max(self._free_from, first + round(ONSET_IN_FRAME_S * self._rate_hz))
@@ -109,10 +114,20 @@ class BlowFinder:
             return []
         self._rest_hops = max(0, self._rest_hops - 1)
         self._strange_hops = self._strange_hops + 1 if hop.line_power > 0.0 else 0
+        resting = self._rest_hops > 0 or self._ringing is not None
         strange = self._ear.settled and 0 < self._strange_hops <= STRANGE_HOPS
-        if not (hop.tonal or strange or self._rest_hops):
+        if not (hop.tonal or strange or resting):
             self._ear.learn(power)
-        return list(self._toots.quiet(end / self._rate_hz, hop.breathy and self._rest_hops == 0))
+        return list(self._toots.quiet(end / self._rate_hz, hop.breathy and not resting))
+
+    def _ring(self, hop: Hop) -> None:
+        """A blow's own dying away is no new blow: until quiet, or until something rises out of it."""
+        if self._ringing is None:
+            return
+        self._ring_hops += 1
+        rises = hop.line_power > RISES_FROM_RING * self._ringing
+        over = rises or hop.line_power == 0.0 or self._ring_hops > LONGEST_RING_HOPS
+        self._ringing = None if over else min(self._ringing, hop.line_power)
 
     def _go_on(self, blow: _OpenBlow, hop: Hop, power: NDArray[np.float64], end: int) -> list[Found]:
         blow.follow(hop, power)
@@ -147,6 +162,7 @@ class BlowFinder:
     def _close(self, end: int) -> list[Found]:
         blow, self._open = self._open, None
         self._rest_hops = REST_HOPS
+        self._ringing, self._ring_hops = np.inf, 0
         if blow is None or not blow.told and blow.tonal_hops < BEGAN_HOPS:
             return []
         ended = self._read(blow, end)

@@ -20,6 +20,7 @@ ENOUGH = 2.0  # points of evidence
 ENOUGH_TO_WARN = 0.5  # where a twelfth or octave up is to be expected, a warning needs less than a reading
 LOOSE_CENTS = 20.0  # a wider spread is unsteady
 LOOSE_ERROR_CENTS = 5.0  # a mean less sure than this is no reading
+BREATH_RISE_DB = 3.0
 MAINS_STRAY = 0.001
 BREATH_SPREAD_CENTS, BREATH_LEVEL_DB = 0.3, 0.12  # no breath wavers less
 TWELFTH_CENTS = (1840.0, 2080.0)  # 3 f, up to 90 cents sharper in a short chamber (the second resonance)
@@ -61,7 +62,7 @@ def evidence(shape: Shape, tone: Tone, breath: Breath) -> float:
     points += _hold_points(shape.level_track)
     if _on_mains(tone.frequency_hz) and _unwavering(shape.level_track, tone):
         points -= 1.0
-    if tone.flutter > NOISE_FLUTTER:
+    if toneless(tone):
         points -= 3.0
     return points
 
@@ -126,6 +127,8 @@ def verdict_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, 
     """One verdict, the gravest first."""
     wrong = misread(tone.heard_hz, range_hz) if tone.heard_hz == tone.frequency_hz else None
     if evidence(shape, tone, breath) < (ENOUGH if wrong is None else ENOUGH_TO_WARN):
+        if toneless(tone) and (breath.rise_db or 0.0) > BREATH_RISE_DB and _hold_points(shape.level_track) == 0.0:
+            return Verdict.BREATHY
         return Verdict.HUM if _is_hum(shape, tone, breath) else Verdict.NOT_A_WHISTLE
     others = other_lines(shape, tone)
     if shape.end_s - shape.start_s < SHORTEST_S:
@@ -141,9 +144,14 @@ def verdict_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, 
     return Verdict.BREATHY if breath.relative_db > -6.0 else Verdict.STEADY
 
 
+def toneless(tone: Tone) -> bool:
+    """Whether the line is only a heap of noise at a resonance: breath that found no note."""
+    return tone.flutter > NOISE_FLUTTER
+
+
 def _is_hum(shape: Shape, tone: Tone, breath: Breath) -> bool:
     """A line that stands still, with no breath about it."""
-    still = tone.spread_cents is not None and tone.spread_cents < 3.0 and tone.flutter < NOISE_FLUTTER
+    still = tone.spread_cents is not None and tone.spread_cents < 3.0 and not toneless(tone)
     return still and (breath.rise_db or 0.0) < 1.0 and _hold_points(shape.level_track) == 0.0
 
 

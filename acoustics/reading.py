@@ -8,12 +8,13 @@ from numpy.typing import NDArray
 
 from acoustics.errors import require_between
 from acoustics.heard import Blow, Context, Finding, Samples, Verdict
-from acoustics.judge import Breath, breath_of, findings_of, verdict_of
+from acoustics.judge import Breath, breath_of, findings_of, toneless, verdict_of
 from acoustics.pitch import Tone, measure
 from acoustics.segment import Shape, find_shape
 from acoustics.spectrum import Line
 
 LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8000, 192_000
+CROWDED_SHARE = 0.35  # of samples within 5 % of the peak: a sine has 0.2
 CLIPPED_SHARE = 0.004  # of samples that repeat the one before at the very peak: far above chance for any tone
 
 
@@ -59,23 +60,23 @@ def _measure_strongest(samples: NDArray[np.float64], sample_rate_hz: int, lines:
 
 
 def clipped(samples: NDArray[np.float64], peak: float) -> bool:
-    """Whether the tops are cut flat: samples that repeat their neighbour at the very peak."""
+    """Whether the tops are cut flat: samples repeat their neighbour at the very peak, or crowd beneath it."""
     if peak < 0.5:
         return False
-    high = np.abs(samples) >= 0.985 * peak
-    flat = high[1:] & (samples[1:] == samples[:-1])
-    return bool(np.mean(flat) > CLIPPED_SHARE)
+    size = np.abs(samples)
+    flat = (size[1:] >= 0.985 * peak) & (samples[1:] == samples[:-1])
+    return bool(np.mean(flat) > CLIPPED_SHARE or np.mean(size > 0.95 * peak) > CROWDED_SHARE)
 
 
 def _blow(shape: Shape, tone: Tone, breath: Breath, verdict: Verdict, findings: tuple[Finding, ...]) -> Blow:
-    usable = verdict in (Verdict.STEADY, Verdict.BREATHY)
+    usable = verdict in (Verdict.STEADY, Verdict.BREATHY) and not toneless(tone)
     return Blow(
         start_s=shape.sound_start_s,
         end_s=shape.end_s,
         verdict=verdict,
         usable=usable,
         frequency_hz=tone.frequency_hz if usable else None,
-        heard_hz=tone.frequency_hz,
+        heard_hz=None if toneless(tone) else tone.frequency_hz,
         standard_error_cents=tone.standard_error_cents if usable else None,
         spread_cents=tone.spread_cents,
         level_dbfs=10.0 * float(np.log10(max(sum(tone.line_power), 1e-30))),
