@@ -82,6 +82,9 @@ def time_ends(server: VirtualSound, n_blows: int) -> None:
 
 
 def lose_devices(server: VirtualSound, n_times: int) -> None:
+    """How soon a loss is said, and how soon after its end sound is heard again."""
+    if n_times < 1:
+        return
     print(f"\nlosing the device, {n_times} times each: median (worst), s")
     print("  way       said       heard again, from asking for it    from its being back")
     for lose, restore in WAYS:
