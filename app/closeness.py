@@ -7,6 +7,8 @@ from typing import Final
 
 from acoustics.air import Air, speed_of_sound_m_per_s
 from acoustics.constants import CENTS_PER_OCTAVE
+from acoustics.tuning import Policy
+from app.settings import Settings
 
 
 class Boldness(StrEnum):
@@ -16,8 +18,11 @@ class Boldness(StrEnum):
 
 
 # The bound on the chance that one cut leaves a plug flat beyond the tolerance (`acoustics.tuning.Policy.flat_risk`).
-# "Even" is that policy's own default; the outer two are a choice, a step of about 3 to either side.
-FLAT_RISK: Final[dict[Boldness, float]] = {Boldness.CAREFUL: 0.006, Boldness.EVEN: 0.02, Boldness.BOLD: 0.06}
+# "Even" is that policy's own default, found on the bench; the outer two are a choice, a step of 3 to either side.
+_EVEN_RISK: Final = Policy().flat_risk
+FLAT_RISK: Final[dict[Boldness, float]] = {
+    Boldness.CAREFUL: _EVEN_RISK / 3.0, Boldness.EVEN: _EVEN_RISK, Boldness.BOLD: _EVEN_RISK * 3.0,
+}
 
 BOLDNESS_WORDS: Final[dict[Boldness, str]] = {
     Boldness.CAREFUL: "Careful: smaller cuts, and more of them",
@@ -30,3 +35,8 @@ def tolerance_mm(tolerance_cents: float, target_hz: float, temperature_c: float 
     """How much plug the tolerance is worth at that note: a quarter wave changes by its own share of an octave."""
     quarter_wave_mm = 1e3 * speed_of_sound_m_per_s(Air(temperature_c)) / (4.0 * target_hz)
     return quarter_wave_mm * math.log(2.0) * tolerance_cents / CENTS_PER_OCTAVE
+
+
+def policy_of(settings: Settings) -> Policy:
+    """What the maker chose, as the advice takes it."""
+    return Policy(tolerance_cents=settings.tolerance_cents, flat_risk=FLAT_RISK[Boldness(settings.boldness)])

@@ -16,6 +16,7 @@ from typing import Protocol
 
 from acoustics.tuning import Policy, Priors, Stop
 from app.bench import Sitting, State
+from app.closeness import policy_of
 from app.errors import WorldError
 from app.events import (
     Confirmed,
@@ -91,7 +92,7 @@ class Session:
         if source is not None:
             self._listener = Listener(source, lambda event: self.deliver(event))
         self._passed_s = 0.0
-        self._open(whistle, route, first_stop, policy or Policy(tolerance_cents=settings.tolerance_cents), priors)
+        self._open(whistle, route, first_stop, policy or policy_of(settings), priors)
 
     def _open(
         self, whistle: Whistle, route: Route | None, first_stop: Stop | None, policy: Policy, priors: Priors | None,

@@ -8,8 +8,6 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
-from acoustics.tuning import Policy
-from app.closeness import FLAT_RISK, Boldness
 from app.context import Context
 from app.errors import WorldError
 from app.events import Event, Troubled
@@ -116,7 +114,7 @@ class Desk(QObject):
         if settings.keep_sound:
             self._keeper = SoundFiles(journal.path.parent, self._sound_told)
             self._keeper.start()
-        session = Session(journal, whistle, settings, source, keeper=self._keeper, policy=policy_of(settings))
+        session = Session(journal, whistle, settings, source, keeper=self._keeper)
         self.bridge = Bridge(session, self)
         self.bridge.view_changed.connect(self.window.show_view)
         self.bridge.breath_changed.connect(self.window.show_breath)
@@ -124,6 +122,10 @@ class Desk(QObject):
         if self.context.trouble:
             self.post(Troubled(self.context.trouble))
             self.context = replace(self.context, trouble="")
+
+    def delete_sound(self) -> int:
+        """All kept sound of blows; the readings stay."""
+        return SoundFiles(self.context.journal_path.parent, self._sound_told).delete_all()
 
     def _sound_told(self, outcome: object) -> None:
         if isinstance(outcome, SoundNotKept):
@@ -143,8 +145,3 @@ class Desk(QObject):
             getattr(before, name) != getattr(settings, name) for name in spoken
         ):
             self.lay(self.whistle)
-
-
-def policy_of(settings: Settings) -> Policy:
-    """How close and how bold, as the maker chose."""
-    return Policy(tolerance_cents=settings.tolerance_cents, flat_risk=FLAT_RISK[Boldness(settings.boldness)])

@@ -69,7 +69,9 @@ class Sheets(QObject):
         listening = desk.bridge is not None and desk.maker is None
         if listening:
             desk.clear()
-        sheet = Preferences(desk.settings, whistle=desk.whistle, parent=desk.window)
+        sheet = Preferences(
+            desk.settings, whistle=desk.whistle, delete_sound=desk.delete_sound, parent=desk.window,
+        )
         sheet.settings_chosen.connect(desk.keep_settings)
         if listening:
             sheet.finished.connect(lambda _result: desk.lay_again())

@@ -8,14 +8,14 @@ from dataclasses import replace
 
 import pytest
 
-from app.closeness import FLAT_RISK, Boldness
+from app.closeness import FLAT_RISK, Boldness, policy_of
 from app.context import Context
 from app.events import AirTold, Key, Pressed, StageChosen
 from app.home import journal_path
 from app.settings import Settings
 from app.ui.awake import StayAwake
 from app.ui.bridge import Bridge
-from app.ui.desk import Desk, policy_of
+from app.ui.desk import Desk
 from app.ui.empty_bench import empty_view
 from app.ui.sheets import Sheets
 from app.view import Stage
@@ -216,3 +216,19 @@ def test_a_fault_of_the_program_is_said_on_the_bench_and_logged(desk, caplog):
         _Faults().note(type(fault), fault, fault.__traceback__)
     assert desk.window.view.trouble == OUR_FAULT
     assert "invented fault" in caplog.text
+
+
+def test_deleting_kept_sound_removes_the_files_and_leaves_the_journal(qtbot, tmp_path):
+    from app.context import Context
+    from app.sound_files import SUBFOLDER
+
+    blows = tmp_path / SUBFOLDER
+    blows.mkdir()
+    for name in ("one.flac", "two.flac"):
+        (blows / name).write_bytes(b"fLaC")
+    (tmp_path / "journal.sqlite").write_bytes(b"")
+    desk = Desk(Context(tmp_path, Settings(), tmp_path / "journal.sqlite"))
+    qtbot.addWidget(desk.window)
+    assert desk.delete_sound() == 2
+    assert list(blows.glob("*.flac")) == []
+    assert (tmp_path / "journal.sqlite").exists()
