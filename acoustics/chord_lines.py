@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from acoustics.spectrum import (
@@ -57,7 +58,7 @@ def steady_span(
         return None
     bin_hz = sample_rate_hz / (FRAME_HOPS * hop)
     bands = [slice(max(1, int(low / bin_hz)), int(high / bin_hz) + 2) for low, high in bands_hz]
-    tracks = np.array([np.sum(power[:, band], axis=1) for band in bands])
+    tracks = _over_the_room(np.array([np.sum(power[:, band], axis=1) for band in bands]))
     run = _longest_run(np.sum(tracks, axis=0))
     if run is None:
         return None
@@ -73,6 +74,17 @@ def steady_span(
     middle = FRAME_HOPS * hop // 2
     span = Span(first * hop + middle, begin * hop + middle, end * hop + middle)
     return span if span.last - span.first >= SHORTEST_S * sample_rate_hz else None
+
+
+def _over_the_room(tracks: Array) -> Array:
+    """Each band's power over what was there in its quietest tenth of a second: a machine's hum is no part of a blow.
+
+    Where that would take away most of the sound there was no quiet moment, and the bands are left as they are.
+    """
+    quietest = np.min(sliding_window_view(tracks, 10, axis=1).mean(axis=2), axis=1)
+    over = np.maximum(tracks - 1.5 * quietest[:, None], 0.0)
+    kept = np.max(np.sum(over, axis=0)) > 0.5 * np.max(np.sum(tracks, axis=0))
+    return np.asarray(over if kept else tracks)
 
 
 def _longest_run(track: Array) -> tuple[int, int] | None:
