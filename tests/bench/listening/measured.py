@@ -90,8 +90,12 @@ class MeasuredEars:
     def wait_for_state(self, hearing: Hearing) -> float:
         return self._wait(lambda event: isinstance(event, SourceNoticed) and event.notice.hearing is hearing)
 
-    def wait_for_usable_blow(self) -> float:
-        return self._wait(lambda event: isinstance(event, BlowHeard) and event.blow.usable)
+    def wait_for_usable_blow(self, not_before_s: float) -> tuple[float, int]:
+        """When a usable blow was told, and how many were told earlier: pieces, where the player had run dry."""
+        pieces = 0
+        while (at_s := self._wait(lambda event: isinstance(event, BlowHeard) and event.blow.usable)) < not_before_s:
+            pieces += 1
+        return at_s, pieces
 
     def listen_a_while(self, n_blocks: int = 50) -> None:
         until = self._source.calls + n_blocks
