@@ -27,7 +27,6 @@ def view(state: State) -> View:
     where, request, units = state.place, state.request, state.sitting.units
     letter = where.letter
     advice = where.advice[letter]
-    lines = wording.sentence(request, units, where.route is Route.SLIDE, where.chamber.plug is None, where.finished)
     return View(
         title=state.whistle.name,
         subtitle=_subtitle(state),
@@ -40,7 +39,7 @@ def view(state: State) -> View:
         rows=tuple(_row(state, each) for each in where.chambers.values()),
         section=_section(state, letter),
         closer=_closer(state, advice, request),
-        sentence=lines if any(lines) else _stage_words(where.stage),
+        sentence=_sentence(state),
         held_back=wording.held_back_text(request, advice, units),
         why=_why(state, advice),
         blows=_blows(state, advice),
@@ -63,15 +62,11 @@ def _keys(state: State) -> str:
     return f"{done}backspace: forget that blow · R: I changed the voice · N: go on"
 
 
-STAGE_WORDS = {
-    Stage.LAY_OUT: ("Is this your whistle?", "go on when it is"),
-    Stage.CHORD: ("Not every plug is on its note", "go on where the walk left off"),
-    Stage.GLUE: ("Glue at the knife lines", "blow again when the glue allows"),
-}
-
-
-def _stage_words(stage: Stage) -> tuple[str, str]:
-    return STAGE_WORDS.get(stage, ("", ""))
+def _sentence(state: State) -> tuple[str, str]:
+    where = state.place
+    if where.stage in (Stage.FIRST_BLOW, Stage.CUT, Stage.TRIM):
+        return wording.sentence(state.request, state.sitting.units, where.route is Route.SLIDE)
+    return wording.stage_sentence(where.stage, where.letter, where.finished)
 
 
 def _subtitle(state: State) -> str:
@@ -121,7 +116,9 @@ def _end(state: State, chamber: Chamber) -> BoreEnd:
 def _row(state: State, chamber: Chamber) -> ChamberRow:
     letter, advice, units = chamber.letter, state.place.advice[chamber.letter], state.sitting.units
     figure = ""
-    if chamber.status is Status.ON_NOTE:
+    if chamber.plug is not None and state.place.stage in (Stage.CHORD, Stage.GLUE):
+        figure = f"{wording.length_text(chamber.plug.depth_mm, units)} deep"
+    elif chamber.status is Status.ON_NOTE:
         is_home = state.place.home_cents is not None and letter == state.whistle.letters[0]
         figure = "home" if is_home else "left as it is" if chamber.left else ""
     elif chamber.status is Status.TO_BLOW and chamber.first:
@@ -152,19 +149,29 @@ def _section(state: State, letter: str) -> Section:
         bore_mm=planned.bore_mm, wall_mm=whistle.wall_mm, window_mm=planned.window_height_mm,
         lip_slope_deg=whistle.lip_slope_deg, stop=stop, depth_mm=depth_mm,
         tail=chamber.face is not None and (state.place.route is Route.SLIDE or stop == Stop.SLUG),
-        goal_depth_mm=advice.target_depth_mm if known else None,
+        goal_depth_mm=_goal_mm(advice) if known else None,
         air_text=f"air {wording.length_text(air_mm, state.sitting.units)}",
     )
 
 
+def _goal_mm(advice: Advice) -> float | None:
+    """Where this plug's face belongs, by its own blows; before those, by what the others taught."""
+    too_long_mm = wording.too_long_mm(advice)
+    if too_long_mm is None or advice.depth_mm is None:
+        return advice.target_depth_mm
+    return advice.depth_mm - too_long_mm
+
+
 def _closer(state: State, advice: Advice, request: Request) -> Closer | None:
-    if advice.depth_mm is None or advice.target_depth_mm is None or advice.heard_hz is None:
+    too_long_mm = wording.too_long_mm(advice)
+    if advice.depth_mm is None or too_long_mm is None:
         return None
+    goal_mm = advice.depth_mm - too_long_mm
     stops = {Task.TRIM: "this cut stops here", Task.SLIDE: "move the face to here"}
-    if request.task is Task.TRIM and request.depth_mm is not None and request.depth_mm <= advice.target_depth_mm + 0.05:
+    if request.task is Task.TRIM and request.depth_mm is not None and request.depth_mm <= goal_mm + 0.05:
         stops[Task.TRIM] = "this cut stops at its note"
     return Closer(
-        face_depth_mm=advice.depth_mm, goal_depth_mm=advice.target_depth_mm,
+        face_depth_mm=advice.depth_mm, goal_depth_mm=goal_mm,
         stop_depth_mm=request.depth_mm if request.task in stops else None,
         ticks_depth_mm=advice.ticks_depth_mm, jaws_text=wording.too_long_text(advice, state.sitting.units),
         stop_text=stops.get(request.task, ""),
@@ -178,7 +185,12 @@ def _why(state: State, advice: Advice) -> str:
         if not state.place.chamber.plug and not state.place.chamber.first:
             return _before_first_blow(state)
         return "Tape the windows of the others, or they speak too." if not state.place.chamber.plug else ""
-    return wording.why_text(advice, _note(state, state.place.letter), state.sitting.units)
+    if state.place.stage not in (Stage.FIRST_BLOW, Stage.CUT, Stage.TRIM):
+        return ""
+    return wording.why_text(
+        advice, state.request, _note(state, state.place.letter), state.sitting.units,
+        state.place.route is Route.SLIDE,
+    )
 
 
 def _before_first_blow(state: State) -> str:

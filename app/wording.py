@@ -14,6 +14,7 @@ from acoustics.units import inch_fraction_down, inch_fraction_up
 from app.events import Request, Task
 from app.records import BlowTaken
 from app.source import Hearing, Notice
+from app.view import Stage
 
 # ---- lengths -------------------------------------------------------------------------------------------------------
 
@@ -57,12 +58,19 @@ def rounded_uncertainty_mm(uncertainty_mm: float) -> float:
 
 def too_long_text(advice: Advice, units: str) -> str:
     """ "1.2 mm long", "0.8 mm short", or "" while nothing is known."""
-    if advice.depth_mm is None or advice.target_depth_mm is None or advice.heard_hz is None:
+    too_long = too_long_mm(advice)
+    if too_long is None:
         return ""
-    too_long_mm = advice.depth_mm - advice.target_depth_mm
-    if abs(too_long_mm) < 0.05:
+    if abs(too_long) < 0.05:
         return "right"
-    return f"{amount_text(abs(too_long_mm), units)} {'long' if too_long_mm > 0 else 'short'}"
+    return f"{amount_text(abs(too_long), units)} {'long' if too_long > 0 else 'short'}"
+
+
+def too_long_mm(advice: Advice) -> float | None:
+    """By how much this plug, as it was blown, is longer than its note wants; None before it was blown."""
+    if advice.heard_hz is None or advice.full_amount_mm is None or advice.deviation_cents is None:
+        return None
+    return math.copysign(advice.full_amount_mm, advice.deviation_cents)
 
 
 # ---- the sentence --------------------------------------------------------------------------------------------------
@@ -75,7 +83,7 @@ STOP_WORDS = {
 }
 
 
-def sentence(request: Request, units: str, sliding: bool, first_plug: bool, finished: bool) -> tuple[str, str]:
+def sentence(request: Request, units: str, sliding: bool) -> tuple[str, str]:
     """The two lines of equal size: which bore, which way, how much, and what is left."""
     letter, depth = request.letter or "", length_text(request.depth_mm or 0.0, units)
     amount = amount_text(abs(request.amount_mm or 0.0), units)
@@ -107,9 +115,21 @@ def sentence(request: Request, units: str, sliding: bool, first_plug: bool, fini
             return f"Seal plug {letter} before any cut", "grease or wax, then blow again"
         case Task.REST:
             return "Rest a minute", "it goes on by itself"
-    if request.text == "bore_too_short":
-        return f"Bore {letter} is too short", "for the note it was given"
-    return ("Every plug is on its note", "next the whole chord, dry") if finished else ("", "")
+    return f"Bore {letter} is too short", "for the note it was given"
+
+
+def stage_sentence(stage: Stage, letter: str, finished: bool) -> tuple[str, str]:
+    """For the stages in which no bore is worked on."""
+    match stage:
+        case Stage.LAY_OUT:
+            return "Is this your whistle?", "space when it is"
+        case Stage.VOICE:
+            return f"Blow chamber {letter}", "and hear how it speaks"
+        case Stage.GLUE:
+            return "Glue at the marked depths", "blow again when the glue allows"
+    if not finished:
+        return "Not every plug is on its note", "space: on with the walk"
+    return "Every plug is on its note", "next the whole chord, dry"
 
 
 def done_words(request: Request) -> str:
@@ -125,14 +145,17 @@ def held_back_text(request: Request, advice: Advice | None, units: str) -> str:
     """What is not cut yet, and the same amount in the other unit."""
     if advice is None or request.task not in (Task.CUT, Task.TRIM):
         return ""
+    goal_mm = advice.target_depth_mm
+    if request.task is Task.TRIM and advice.depth_mm is not None:
+        goal_mm = advice.depth_mm - (too_long_mm(advice) or 0.0)
     parts = []
     if units == "both" and request.depth_mm:
         if request.task is Task.TRIM:
             parts.append(both_units_text(request.amount_mm or 0.0, request.depth_mm) + ".")
         else:
             parts.append(f"A full {_inches(inch_fraction_up(request.depth_mm))}.")
-    if advice.target_depth_mm is not None and request.depth_mm is not None:
-        waits_mm = request.depth_mm - advice.target_depth_mm
+    if goal_mm is not None and request.depth_mm is not None:
+        waits_mm = request.depth_mm - goal_mm
         if waits_mm >= 0.05:
             until = "for the next blow" if request.task is Task.TRIM else "until this plug has been blown"
             parts.append(f"The last {amount_text(waits_mm, units)} waits {until}.")
@@ -150,10 +173,12 @@ WHY_WORDS = {
 }
 
 
-def why_text(advice: Advice | None, note: str, units: str) -> str:
+def why_text(advice: Advice, request: Request, note: str, units: str, sliding: bool) -> str:
     """What the blows say about this plug, and how surely."""
-    if advice is None:
-        return ""
+    if request.task is Task.SET_STOP:
+        return "Read near its own note, it cannot jump to its twelfth, and the guess is small."
+    if request.task is Task.CUT and sliding:
+        return "It starts a little shallow, and goes in blow by blow: nothing can be cut too short."
     said = too_long_text(advice, units)
     if not said or said == "right" or advice.uncertainty_mm is None:
         return WHY_WORDS.get(advice.why, "")

@@ -1,0 +1,50 @@
+"""Views of a real walk, one of each kind: the harbour whistle of Tidewick, blown and cut by a maker made of numbers."""
+from __future__ import annotations
+
+from dataclasses import replace
+
+from app.events import AirTold, Key, LevelHeard, Noticed, Pressed, Request, Route, RouteChosen, StageChosen, Task
+from app.showing import view
+from app.source import Hearing, Notice
+from app.view import Stage, View
+from tests.number_maker import Bench, NumberMaker
+
+SEED = 3
+MOST_STEPS = 400
+
+
+def kind_of(stage: Stage, request: Request) -> str:
+    return f"{stage.value}, {request.task.value}".lower().replace(" ", "-").replace(",", "")
+
+
+def walked(route: Route, units: str = "both") -> dict[str, View]:
+    """By kind ("trim-trim"): the last view of each kind on the way to the end, B's where B has one."""
+    bench, maker = Bench.open(), NumberMaker(SEED)
+    bench.state = replace(bench.state, sitting=replace(bench.state.sitting, units=units))
+    for event in (RouteChosen(route), AirTold(19.5), Noticed(Notice(Hearing.HEARING)), LevelHeard("right")):
+        bench.post(event)
+    views: dict[str, View] = {}
+    for _ in range(MOST_STEPS):
+        kind = kind_of(bench.state.place.stage, bench.state.request)
+        if bench.state.place.letter <= "B" or kind not in views:
+            views[f"{route.value}-route-{kind}"] = view(bench.state)
+        if bench.state.place.finished:
+            break
+        bench.answer(maker)
+    for stage in (Stage.LAY_OUT, Stage.VOICE, Stage.GLUE):
+        bench.post(StageChosen(stage))
+        views[f"{route.value}-route-{stage.value.lower().replace(' ', '-')}"] = view(bench.state)
+        bench.post(Pressed(Key.DONE))
+    return views
+
+
+def all_walked() -> dict[str, View]:
+    views = {**walked(Route.SLIDE), **walked(Route.TRIM)}
+    assert {f"trim-route-trim-{Task.TRIM}", f"slide-route-trim-{Task.SLIDE}"} <= views.keys(), sorted(views)
+    return views
+
+
+if __name__ == "__main__":
+    for name, each in all_walked().items():
+        print(f"{name:36} {' / '.join(each.sentence)} | {each.held_back} | {each.why} | {each.blows.lines[-2:]} "
+              f"{each.blows.agreement} {each.blows.wish}")
