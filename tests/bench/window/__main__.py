@@ -1,104 +1,99 @@
-"""How soon the window is there, and what drawing costs: ``python -m tests.bench.window [--runs 5] [--seconds 10]``.
+"""Run by hand: python -m tests.bench.window [--runs R] [--minutes M] [--blows N] [--rest S] [--losses]
 
-Start: the real command is run on a practice whistle; wall and processor time from the command until the window is
-shown, and until it shows the walk. Other programs on the machine lengthen wall time, not processor time.
-Drawing: a window with three blows running through its breath line at 15 frames a second; share of one core.
-Without DISPLAY everything is drawn off screen, which leaves the window system out.
+The real program on a private screen and a private sound server, each made for this run: how soon it is there, how soon
+it answers a blow, what it costs, what it loses, what it says when the device goes. Times are of this machine and hour.
 """
 from __future__ import annotations
 
 import argparse
 import os
-import re
-import statistics
+import platform
 import subprocess
-import sys
 import tempfile
 import time
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[3]
-WATCHED = """
-import sys, time
-def told(what):
-    print(what, time.time(), time.process_time(), flush=True)
-from app.__main__ import main
-import app.ui.window as window
-show, view = window.BenchWindow.showEvent, window.BenchWindow.show_view
-def shown(self, event):
-    show(self, event)
-    told("window")
-def viewed(self, new):
-    view(self, new)
-    self.repaint()
-    told("walk")
-    from PySide6.QtWidgets import QApplication
-    QApplication.quit()
-window.BenchWindow.showEvent, window.BenchWindow.show_view = shown, viewed
-sys.exit(main(["demo", "--seed", "5", "--home", sys.argv[1]]))
-"""
+from app.practice import Performer
+from tests.bench.window.drawing import measure_drawing
+from tests.bench.window.home import laid_out_home
+from tests.bench.window.losses import lose_devices
+from tests.bench.window.maker import Breath, SoundingMaker
+from tests.bench.window.program import WatchedProgram
+from tests.bench.window.screen import private_screen, windows_seen
+from tests.bench.window.start import measure_start
+from tests.bench.window.walk import Sample, answers, gather_ends, print_answers, print_cost, print_course, sample
+from tests.microphone.virtual_sound import RATE_HZ, VirtualSound, missing_tools
+
+SAMPLE_EVERY_S = 5.0
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--runs", type=int, default=5)
-    parser.add_argument("--seconds", type=float, default=10.0)
-    arguments = parser.parse_args()
-    if not os.environ.get("DISPLAY"):
-        os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    measure_start(arguments.runs)
-    measure_drawing(arguments.seconds)
+    parser = argparse.ArgumentParser(prog="python -m tests.bench.window", description=__doc__)
+    parser.add_argument("--runs", type=int, default=5, help="times to start it; 0 for none (default 5)")
+    parser.add_argument("--seconds", type=float, default=10.0, help="how long to draw alone (default 10)")
+    parser.add_argument("--minutes", type=float, default=2.0, help="how long to listen at least (default 2)")
+    parser.add_argument("--blows", type=int, default=30, help="how many blows to time at least (default 30)")
+    parser.add_argument("--rest", type=float, default=0.0, help="s between blows, beside the maker's own (default 0)")
+    parser.add_argument("--seed", type=int, default=5, help="of the invented whistle and maker (default 5)")
+    parser.add_argument("--losses", action="store_true", help="lose the device afterwards, in three ways")
+    options = parser.parse_args()
+    if missing := missing_tools():
+        parser.exit(2, f"A virtual sound server needs: {', '.join(missing)}.\n")
+    print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}")
+    with private_screen() as screen, tempfile.TemporaryDirectory() as folder:
+        server = VirtualSound(Path(folder))
+        os.environ.update(server.client_environment)
+        server.start()
+        try:
+            if options.runs:
+                measure_start(options.runs)
+            if options.seconds:
+                frames, share = measure_drawing(options.seconds)
+                print(f"\ndrawing alone, {frames:.1f} frames a second: {share:.1%} of one core", flush=True)
+            if options.minutes or options.blows or options.losses:
+                watch_walk(options, server, screen)
+        finally:
+            server.stop()
 
 
-def measure_start(runs: int) -> None:
-    found: dict[str, list[tuple[float, float]]] = {"window": [], "walk": []}
-    for _ in range(runs):
-        with tempfile.TemporaryDirectory() as home:
-            began_s = time.time()
-            command = [sys.executable, "-c", WATCHED, home]
-            said = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=120, check=False)
-        for what, at_s, cpu_s in re.findall(r"^(\w+) ([\d.]+) ([\d.]+)$", said.stdout + said.stderr, re.MULTILINE):
-            found[what].append((float(at_s) - began_s, float(cpu_s)))
-    for what, times in found.items():
-        if not times:
-            raise SystemExit(f"the {what} was never shown: {said.stderr[-400:]}")
-        wall, cpu = zip(*times, strict=True)
-        print(f"{what:7} after {statistics.median(wall):.2f} s (wall, best {min(wall):.2f}), "
-              f"{statistics.median(cpu):.2f} s of processor, {len(times)} runs, load {os.getloadavg()[0]:.1f}")
+def watch_walk(options: argparse.Namespace, server: VirtualSound, screen: subprocess.Popen[bytes]) -> None:
+    with tempfile.TemporaryDirectory() as home:
+        maker = laid_out_home(Path(home), options.seed)
+        breath = Breath(server.server)
+        program = WatchedProgram("--home", home)
+        try:
+            program.wait_for("painted")
+            program.wait_for("view", lambda view: view["hearing_ok"])
+            print(f"\nthe X server sees {windows_seen('Whistlewright')} window of the program")
+            sounding = SoundingMaker(Performer(maker, RATE_HZ), program, breath, options.rest)
+            samples = listen(options, program, breath, screen.pid)
+            sounding.leave()
+            time.sleep(2.0)
+            report(program, breath, samples)
+            if options.losses:
+                lose_devices(program, breath, server)
+        finally:
+            program.end()
+            breath.leave()
 
 
-def measure_drawing(duration_s: float) -> None:
-    from PySide6.QtCore import QTimer
-    from PySide6.QtWidgets import QApplication
+def listen(options: argparse.Namespace, program: WatchedProgram, breath: Breath, screen_pid: int) -> list[Sample]:
+    samples = [sample(program, screen_pid)]
+    until_s = samples[0].at_s + 60.0 * options.minutes
+    while samples[-1].at_s < until_s or breath.ends.qsize() < options.blows:
+        time.sleep(SAMPLE_EVERY_S)
+        samples.append(sample(program, screen_pid))
+    return samples
 
-    from app.settings import Settings
-    from app.ui.bridge import FRAME_MS
-    from app.ui.window import BenchWindow
-    from tests.ui.sample_views import TRIM
-    from tests.ui.shots import BreathDot, invented_breath
 
-    app = QApplication([])
-    window = BenchWindow(lambda event: None, Settings(theme="light"))
-    window.show_view(TRIM)
-    window.show()
-    points = invented_breath()
-    began_s, frames = time.monotonic(), 0
-
-    def draw() -> None:
-        nonlocal frames
-        frames += 1
-        late_s = time.monotonic() - began_s
-        window.show_breath([BreathDot(p.at_s + late_s, p.level_dbfs, p.heard_hz) for p in points])
-
-    timer = QTimer()
-    timer.timeout.connect(draw)
-    timer.start(FRAME_MS)
-    QTimer.singleShot(round(duration_s * 1000), app.quit)
-    app.processEvents()
-    cpu_s = time.process_time()
-    app.exec()
-    spent_s = time.process_time() - cpu_s
-    print(f"drawing {frames / duration_s:.1f} frames a second takes {spent_s / duration_s:.1%} of one core")
+def report(program: WatchedProgram, breath: Breath, samples: list[Sample]) -> None:
+    ends = gather_ends(breath)
+    told = sorted((t for what in ("read", "taken", "painted") for t in program.told(what)), key=lambda t: t["t_s"])
+    found, unread, unseen = answers(ends, told)
+    print_answers(found, unread, unseen)
+    print_cost(samples)
+    if samples[-1].at_s - samples[0].at_s > 1200.0:
+        print_course(samples, found)
 
 
 if __name__ == "__main__":

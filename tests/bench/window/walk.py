@@ -1,0 +1,149 @@
+"""A walk in the real window before an invented maker: delays from the end of a blow, cost, losses, memory."""
+from __future__ import annotations
+
+import os
+import statistics
+from dataclasses import dataclass
+from queue import Empty
+
+from tests.bench.window.maker import BlowEnd, Breath
+from tests.bench.window.program import Told, WatchedProgram, process_cpu_s
+
+MATCH_S = 2.0  # a blow read later than this after its end was not read
+TARGET_MS = 150.0
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One blow's way: from its end to the moment its view was painted, step by step, all in milliseconds."""
+
+    end_to_block: float  # the block that decided it had come to the listener
+    reading: float
+    to_window: float  # queued into the window's thread, journal written, model fitted
+    painting: float
+    handed_to_painted: float
+    sounded_to_painted: float
+    usable: bool
+    records: int
+
+
+@dataclass(frozen=True)
+class Sample:
+    """Cost as the system counts it, at one moment."""
+
+    at_s: float
+    cpu_s: float
+    main_cpu_s: float  # of it the window's own thread
+    screen_cpu_s: float
+    resident_mb: float
+    blocks: int
+    frames: int
+    lost_frames: int
+
+
+def sample(program: WatchedProgram, screen_pid: int) -> Sample:
+    """Taken when the program has just counted its blocks."""
+    count = len(program.told("sound"))
+    sound = program.wait_for_next("sound", count)
+    return Sample(
+        sound["t_s"], program.cpu_s(), program.main_cpu_s(), process_cpu_s(screen_pid), program.resident_mb(), sound["blocks"],
+        sound["frames"], sound["lost_frames"],
+    )
+
+
+def gather_ends(breath: Breath) -> list[BlowEnd]:
+    ends = []
+    while True:
+        try:
+            ends.append(breath.ends.get_nowait())
+        except Empty:
+            return ends
+
+
+def answers(ends: list[BlowEnd], told: list[Told]) -> tuple[list[Answer], int, int]:
+    """The way of each blow; how many were never read; how many were read and changed nothing on the screen."""
+    found, unread, unseen = [], 0, 0
+    reads = [each for each in told if each["what"] == "read"]
+    for end in ends:
+        read = next((r for r in reads if end.handed_s - 0.3 < r["t_s"] < end.handed_s + MATCH_S), None)
+        if read is None:
+            unread += 1
+            continue
+        reads.remove(read)
+        taken = _next(told, "taken", read["t_s"])
+        painted = taken and _next(told, "painted", taken["t_s"])
+        if taken is None or painted is None or painted["t_s"] > end.handed_s + MATCH_S:
+            unseen += 1
+            continue
+        steps_s = (end.handed_s, read["block_s"], read["t_s"], taken["t_s"], painted["t_s"])
+        steps_ms = [1000.0 * (b - a) for a, b in zip(steps_s, steps_s[1:], strict=False)]
+        found.append(Answer(*steps_ms, 1000.0 * (painted["t_s"] - end.handed_s),
+                            1000.0 * (painted["t_s"] - end.sounded_s), read["usable"], taken["records"]))
+    return found, unread, unseen
+
+
+def _next(told: list[Told], what: str, after_s: float) -> Told | None:
+    return next((each for each in told if each["what"] == what and each["t_s"] >= after_s), None)
+
+
+def print_answers(found: list[Answer], unread: int, unseen: int) -> None:
+    n = len(found) + unread + unseen
+    print(f"\nend of blow (20 dB down at the source) to its view painted: {n} blows, {len(found)} answered "
+          f"({sum(a.usable for a in found)} usable), {unread} never read, {unseen} changed nothing on the screen")
+    if not found:
+        return
+    print("  ms                                            median    95 %   worst")
+    for name, words in (
+        ("handed_to_painted", "from handing the sound to the server (judged)"),
+        ("sounded_to_painted", "from its sounding, by the server's account"),
+        ("end_to_block", "  of it: end to the block that decides"),
+        ("reading", "  of it: reading the blow"),
+        ("to_window", "  of it: window's thread, journal, model"),
+        ("painting", "  of it: painting"),
+    ):
+        values = sorted(getattr(answer, name) for answer in found)
+        print(f"  {words:45}{statistics.median(values):7.0f} {percentile(values, 95):7.0f} {values[-1]:7.0f}")
+    share = sum(a.handed_to_painted <= TARGET_MS for a in found) / n
+    print(f"  within {TARGET_MS:.0f} ms: {share:.1%} of all blows; {found[-1].records} records in the journal at the end; "
+          f"load of the machine {os.getloadavg()[1]:.1f}")
+
+
+def percentile(ordered: list[float], percent: int) -> float:
+    """The smallest value that at least so many percent do not exceed."""
+    return ordered[max(0, -(-len(ordered) * percent // 100) - 1)]
+
+
+def print_cost(samples: list[Sample]) -> None:
+    first, last = samples[0], samples[-1]
+    took_s = last.at_s - first.at_s
+    frames, lost = last.frames - first.frames, last.lost_frames - first.lost_frames
+    settled = next((s for s in samples if s.at_s >= first.at_s + 60.0), last)
+    most = max(s.resident_mb for s in samples)
+    print(f"\nlistening with the window drawing, {took_s / 60.0:.1f} min")
+    print(f"  share of one core   {(last.cpu_s - first.cpu_s) / took_s:.1%} the program, of it "
+          f"{(last.main_cpu_s - first.main_cpu_s) / took_s:.1%} the window's thread; beside it "
+          f"{(last.screen_cpu_s - first.screen_cpu_s) / took_s:.1%} the X server without hardware")
+    print(f"  callbacks           {last.blocks - first.blocks}; frames {frames}, {frames / took_s:.1f} a second")
+    print(f"  frames lost         {lost}")
+    growth = last.resident_mb / settled.resident_mb - 1.0
+    print(f"  memory              {settled.resident_mb:.1f} MB after {(settled.at_s - first.at_s) / 60.0:.1f} min, "
+          f"{last.resident_mb:.1f} MB at the end ({growth:+.1%}), most {most:.1f} MB")
+    print(f"  load of the machine {os.getloadavg()[2]:.1f}", flush=True)
+
+
+def print_course(samples: list[Sample], found: list[Answer], step_min: float = 10.0) -> None:
+    """How cost goes with time, so that what only creeps is seen."""
+    first_s = samples[0].at_s
+    print("\n  min     memory MB   share of one core since the row before")
+    row = samples[0]
+    for each in samples[1:]:
+        if each.at_s >= row.at_s + 60.0 * step_min:
+            share = (each.cpu_s - row.cpu_s) / (each.at_s - row.at_s)
+            print(f"  {(each.at_s - first_s) / 60.0:5.0f} {each.resident_mb:12.1f} {share:12.1%}")
+            row = each
+    if len(found) > 20:
+        half = len(found) // 2
+        for words, part in (("first", found[:half]), ("second", found[half:])):
+            middle = statistics.median(a.handed_to_painted for a in part)
+            print(f"  end of blow to painted, {words} half of the blows: median {middle:.0f} ms")
+
