@@ -49,6 +49,7 @@ class Page(QWidget):
         self.chambers.show_rows(view.rows)
         self.sentence.show_sentence(view.sentence)
         self.notes.show_notes(view.held_back, view.why)
+        self.notes.setVisible(bool(view.held_back or view.why))
         self.blows.show_blows(view.blows, view.figures)
         self.caution.show_caution(view.caution)
         self.asides.show_asides(view.asides)

@@ -10,7 +10,8 @@ from tests.ui import sheet_shots, shots
 
 FOLDER = Path(__file__).resolve().parents[2] / "docs" / "pictures"
 FROM_THE_BENCH = {
-    "first-blow.png": "first-blow-light.png", "cut.png": "cut-light.png", "trim-light.png": "trim-light.png",
+    "first-blow.png": "slide-route-first-blow-reseat-light.png", "cut.png": "trim-route-cut-cut-light.png",
+    "trim-light.png": "trim-route-trim-trim-light.png", "slide-dark.png": "slide-route-trim-slide-dark.png",
 }  # fmt: skip
 FROM_THE_SHEETS = {"first-start.png": "first-microphone-light-100.png", "describe.png": "whistle-whole-light-100.png"}
 

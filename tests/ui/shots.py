@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from tests.ui.sample_views import ALL, CUT, SIX, TRIM
+from tests.ui.walk_views import all_walked
 
 SCREEN_DIAGONAL_MM = 14 * 25.4  # a 14-inch screen, 16:10
 SHARE_OF_DISTANCE = 200  # capitals of 1/200 of the distance: 17 minutes of arc; 16 is the usual least (from memory)
@@ -56,6 +57,7 @@ def main(out: Path) -> None:
     window = BenchWindow(lambda event: None, Settings(theme="light", units="both"))
     window.show()
     window.show_breath(invented_breath())
+    walked = all_walked()
 
     def shoot(name: str, cap_px: float | None = None) -> None:
         app.processEvents()
@@ -65,7 +67,7 @@ def main(out: Path) -> None:
 
     for theme in ("light", "dark"):
         window.apply_settings(Settings(theme=theme))
-        for name, view in ALL.items():
+        for name, view in {**ALL, **walked}.items():
             window.show_view(view)
             shoot(f"{name}-{theme}")
         window.show_view(TRIM)

@@ -19,6 +19,7 @@ from tests.ui.bench_parts import (
 )
 from tests.ui.sample_views import ALL, TRIM
 from tests.ui.shots import SHARE_OF_DISTANCE, mm_per_px
+from tests.ui.walk_views import all_walked
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")  # said by Qt's off-screen platform of every window
 SCALES = (1.0, 1.25, 1.5, 1.75, 2.0)
@@ -38,6 +39,16 @@ def test_no_word_is_clipped_or_covered_at_any_stage(qtbot, text_scale, theme):
         assert cut_off_parts(window) == [], name
         assert words_over_words(window) == [], name
         assert parts_over_parts(window.bench.page) == [], name
+
+
+@pytest.mark.parametrize("text_scale", [1.0, 2.0])
+def test_no_word_of_a_real_walk_is_clipped_or_covered(qtbot, text_scale):
+    window = bench_with(TRIM, text_scale=text_scale)
+    qtbot.addWidget(window)
+    for name, view in all_walked().items():
+        window.show_view(view)
+        assert clipped_words(window) + cut_off_parts(window) == [], name
+        assert words_over_words(window) + parts_over_parts(window.bench.page) == [], name
 
 
 @pytest.mark.parametrize(("width_px", "height_px"), [(1280, 720), (1366, 768), (1920, 1080), (3840, 2160)])

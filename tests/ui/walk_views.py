@@ -18,16 +18,18 @@ def kind_of(stage: Stage, request: Request) -> str:
 
 
 def walked(route: Route, units: str = "both") -> dict[str, View]:
-    """By kind ("trim-trim"): the last view of each kind on the way to the end, B's where B has one."""
+    """By kind ("trim-trim"): one view of each on the way to the end, the one with the most to cut or move."""
     bench, maker = Bench.open(), NumberMaker(SEED)
     bench.state = replace(bench.state, sitting=replace(bench.state.sitting, units=units))
     for event in (RouteChosen(route), AirTold(19.5), Noticed(Notice(Hearing.HEARING)), LevelHeard("right")):
         bench.post(event)
     views: dict[str, View] = {}
+    largest_mm: dict[str, float] = {}
     for _ in range(MOST_STEPS):
-        kind = kind_of(bench.state.place.stage, bench.state.request)
-        if bench.state.place.letter <= "B" or kind not in views:
-            views[f"{route.value}-route-{kind}"] = view(bench.state)
+        kind = f"{route.value}-route-{kind_of(bench.state.place.stage, bench.state.request)}"
+        amount_mm = abs(bench.state.request.amount_mm or 0.0)
+        if amount_mm >= largest_mm.get(kind, 0.0):
+            largest_mm[kind], views[kind] = amount_mm, view(bench.state)
         if bench.state.place.finished:
             break
         bench.answer(maker)
