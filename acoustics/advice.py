@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 
+from acoustics.answer import Action, Advice, Policy, Why
 from acoustics.belief import Belief, ChamberBelief, ClosureReading, Prediction
 from acoustics.constants import CENTS_PER_LOG
 from acoustics.evidence import ChamberPlan, Closure, Priors, Stop
@@ -20,78 +20,14 @@ from acoustics.stories import Story, story_of, was_surprising_here_before
 
 _FIRST_BLOWS = 3
 _LEAST_BLOWS = 2
+_BLOW_MARGIN = 0.04  # in cuts: what one more blow must promise beyond its own cost; found on the bench
 _CHECKED_BLOWS = 4  # over two seatings: a surprise without a story is then taken as it is
-_ROUND_BLOWS = 1
-_A_SEATING = 2
+_CHECKED_BLOWS_ON_ONE_SEATING = 6
 _MOST_BLOWS = 12  # on one closure; after these a decision is made with what there is
 _DEEPEST_PUSH_MM = 3.0  # a plug further in than this is better lengthened by a disc
 _SLIDE_START_SD = 1.5
 _SHARPEST_AIM_CENTS = 40.0
 _WHOLE_CENTS = 0.5  # a cut that aims no further than this from the note is called whole
-
-
-class Action(StrEnum):
-    """What to do to one chamber next."""
-
-    CUT = "cut"  # no plug yet: cut one so that its face lies at `stop_at_depth_mm`; sliding: push the tailed plug there
-    TRIM = "trim"
-    PUSH_IN = "push_in"
-    DRAW_OUT = "draw_out"  # sliding route only
-    ADD_DISC = "add_disc"
-    LEAVE = "leave"
-    BLOW_AGAIN = "blow_again"
-    SEAL_LEAK = "seal_leak"
-    BORE_TOO_SHORT = "bore_too_short"
-
-
-class Why(StrEnum):
-    """The reason behind an action; sentences are made in `app.wording` only. Extend as needed."""
-
-    NO_READING = "no_reading"
-    FIRST_PLUG_LONG = "first_plug_long"
-    HALF_ON_PURPOSE = "half_on_purpose"  # amount is less than the full amount, the rest waits for the next blow
-    FULL_AMOUNT = "full_amount"
-    ON_ITS_NOTE = "on_its_note"
-    BELOW_BREATH = "below_breath"  # what is left could not be told from breath
-    TOO_LOOSE = "too_loose"  # scatter too large to cut by
-    RESEAT_FIRST = "reseat_first"  # the blows share one seating
-    FLAT = "flat"
-    SUSPECT = "suspect"  # the reading cannot be believed; see `story`
-    TARGET_OUT_OF_REACH = "target_out_of_reach"
-
-
-@dataclass(frozen=True)
-class Policy:
-    """What the maker wants: how close, and how bold."""
-
-    tolerance_cents: float = 5.0
-    flat_risk: float = 0.05  # bound on the chance that a cut leaves the plug flat by more than the tolerance
-    sliding: bool = False  # a tailed plug that can still be moved both ways
-    held_back_cents: float = 0.0  # wood kept for the dry chord
-    cut_sd_mm: float = 0.15  # how exactly a cut or a push lands
-
-
-@dataclass(frozen=True)
-class Advice:
-    """The next thing to do to one chamber, in numbers; sentences are made in `app.wording`."""
-
-    letter: str
-    action: Action
-    why: Why
-    target_hz: float
-    heard_hz: float | None  # the blows on the present closure, combined
-    deviation_cents: float | None  # posterior of the present closure, measured minus target
-    deviation_sd_cents: float | None
-    full_amount_mm: float | None  # >= 0, to reach the target at once
-    held_back_mm: float | None
-    amount_mm: float | None  # >= 0, what to do now
-    uncertainty_mm: float | None  # of full_amount_mm
-    depth_mm: float | None  # the present face
-    stop_at_depth_mm: float | None  # where the face shall lie afterwards
-    target_depth_mm: float | None
-    more_blows: int = 0  # asked for (BLOW_AGAIN), or that would let the cut be bolder
-    ticks_depth_mm: tuple[float, ...] = ()  # for each blow on this closure: where it says the face belongs
-    story: str | None = None  # likeliest story of a surprise
 
 
 @dataclass(frozen=True)
@@ -131,7 +67,7 @@ def _case(
     closure = closures.get(chamber.letter)
     if closure is None:
         return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents)
-    now, reading = belief.predict(chamber, closure), belief.readings.get(closure.id)
+    now, reading = belief.predict(chamber, closure, policy.sliding), belief.readings.get(closure.id)
     story = story_of(belief, chamber, closure, closures) if reading else None
     if story and was_surprising_here_before(belief, chamber, closure):
         story = None
@@ -144,18 +80,20 @@ def _advise_one(case: _Case) -> Advice:
     n_blows = len(case.reading.deviations_cents) if case.reading else 0
     if case.reading is None or n_blows < _LEAST_BLOWS:
         why = Why.TOO_LOOSE if n_blows else Why.NO_READING
-        return _present(case, Action.BLOW_AGAIN, why, more_blows=_FIRST_BLOWS - n_blows)
+        return _present(case, Action.BLOW_AGAIN, why, more_blows=_LEAST_BLOWS - n_blows)
     may_ask = n_blows < _MOST_BLOWS
-    checked = case.reading.n_seatings >= 2 and n_blows >= _CHECKED_BLOWS
-    if may_ask and case.story and not (checked and case.story is Story.ODD):
-        return _doubt(case, case.reading, case.story)
-    return _least_loss(case, case.reading, case.now, may_ask)
+    doubt = _doubt(case, case.reading, case.story) if may_ask and case.story else None
+    return doubt or _least_loss(case, case.reading, case.now, may_ask)
 
 
-def _doubt(case: _Case, reading: ClosureReading, story: Story) -> Advice:
+def _doubt(case: _Case, reading: ClosureReading, story: Story) -> Advice | None:
     """Before a surprise is acted on, the one check that would tell: seat it again, then look for the leak."""
-    if story is Story.LEAK and reading.n_seatings >= 2 and len(reading.deviations_cents) >= _FIRST_BLOWS:
+    n_blows = len(reading.deviations_cents)
+    checked = n_blows >= (_CHECKED_BLOWS if reading.n_seatings >= 2 else _CHECKED_BLOWS_ON_ONE_SEATING)
+    if checked and story is Story.LEAK:
         return _present(case, Action.SEAL_LEAK, Why.SUSPECT)
+    if checked and story is Story.ODD:
+        return None
     return _present(case, Action.BLOW_AGAIN, Why.SUSPECT, more_blows=_LEAST_BLOWS)
 
 
@@ -186,16 +124,16 @@ def _least_loss(case: _Case, reading: ClosureReading, now: Prediction, may_ask: 
     aim_cents, move_loss = _best_move(case, ahead, off_cents, now.sd_cents)
     leave_loss = ahead.leave_loss(off_cents, now.sd_cents)
     blow_loss = ahead.blow_loss(off_cents, now.sd_cents) if may_ask else math.inf
-    least = min(leave_loss, move_loss, blow_loss)
+    least = min(leave_loss, move_loss, blow_loss + _BLOW_MARGIN)
     if least == leave_loss:
-        if may_ask and reading.n_seatings < 2:
+        if may_ask and reading.n_seatings < 2 and not case.policy.sliding:
             return _present(case, Action.BLOW_AGAIN, Why.RESEAT_FIRST, more_blows=_LEAST_BLOWS)
         why = Why.ON_ITS_NOTE if abs(off_cents) <= now.sd_cents else Why.BELOW_BREATH
         return _present(case, Action.LEAVE, why)
-    if least == blow_loss:
-        stale = len(reading.deviations_cents) >= _A_SEATING * reading.n_seatings
-        why = Why.RESEAT_FIRST if stale else Why.TOO_LOOSE
-        return _present(case, Action.BLOW_AGAIN, why, more_blows=_ROUND_BLOWS)
+    if least == blow_loss + _BLOW_MARGIN:
+        # Another blow on the same seating would tell little: on the bench the seat is as loose as the breath.
+        why = Why.TOO_LOOSE if case.policy.sliding else Why.RESEAT_FIRST
+        return _present(case, Action.BLOW_AGAIN, why, more_blows=1)
     return _move(case, now, off_cents, aim_cents)
 
 
@@ -238,17 +176,15 @@ def _stakes(case: _Case, slope_cents_per_mm: float, depth_sd_mm: float) -> Stake
     policy, priors = case.policy, case.priors
     slope = math.exp(round(math.log(slope_cents_per_mm) * 8.0) / 8.0)
     blow_sd_cents = round(2.0 * case.blow_sd_cents) / 2.0
-    seating_cents = math.hypot(priors.seating_sd_cents, priors.seat_sd_mm * slope)
+    seat_cents = 0.0 if policy.sliding else math.hypot(priors.seating_sd_cents, priors.seat_sd_mm * slope)
     landing_cents = max(policy.cut_sd_mm * slope, 0.1)
     return Stakes(
         tolerance_cents=max(policy.tolerance_cents, 0.5),
         flat_risk=policy.flat_risk,
         landing_cents=landing_cents,
         depth_error_cents=min(round(max(depth_sd_mm, 0.0), 2) * slope, landing_cents),
-        round_sd_cents=math.hypot(math.hypot(blow_sd_cents / math.sqrt(_ROUND_BLOWS), seating_cents),
-                                  priors.set_sd_cents),
+        round_sd_cents=math.hypot(math.hypot(blow_sd_cents, seat_cents), priors.set_sd_cents),
         sliding=_slides(case),
-        blows_a_round=_ROUND_BLOWS,
     )
 
 

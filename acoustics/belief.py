@@ -65,9 +65,14 @@ class ClosureReading:
     last_at_s: float
     heard_hz: float  # blows combined, outliers weighed down
     deviations_cents: tuple[float, ...]  # of each blow, in order of time
-    n_seatings: int
+    seatings: tuple[Unknown, ...]  # in order of time
     n_believed: int  # blows that the model did not set aside
     surprise_sd: float  # reading minus what all other blows foretell, in standard deviations of that difference
+
+    @property
+    def n_seatings(self) -> int:
+        """How often the face was put there."""
+        return len(set(self.seatings))
 
 
 @dataclass(frozen=True)
@@ -103,13 +108,24 @@ class Belief:
     posterior: Posterior = field(repr=False, compare=False)
     readings: dict[str, ClosureReading] = field(repr=False)  # by closure id
 
-    def predict(self, chamber: ChamberPlan, closure: Closure) -> Prediction:
-        """Note of a chamber behind `closure`, blown in the routine way, with its face where it truly lies."""
+    def predict(self, chamber: ChamberPlan, closure: Closure, as_it_sits: bool = False) -> Prediction:
+        """Note of a chamber behind `closure`, blown in the routine way.
+
+        Parameters
+        ----------
+        chamber : ChamberPlan
+        closure : Closure
+        as_it_sits : bool
+            With the face where its last seating left it, as when a slid plug is marked there; else where it lies on
+            average over seatings.
+        """
         depth_known = ("depth", closure.id) in self.posterior.index
         tone = tone_of(chamber, closure, self.priors, self.plan.air(), self.posterior.value)
         slopes = slopes_of(chamber, closure, tone)
-        deviation_cents = tone.deviation_cents + self.posterior.value(("air", ""))
-        deviation_cents += self.posterior.value(("fault", closure.id))
+        if as_it_sits and closure.id in self.readings:
+            slopes[self.readings[closure.id].seatings[-1]] = 1.0
+        offsets = [unknown for unknown in slopes if unknown[0] in ("air", "fault", "seating")]
+        deviation_cents = tone.deviation_cents + sum(self.posterior.value(unknown) for unknown in offsets)
         unknown_depth_cents = 0.0 if depth_known else tone.per_depth_cents_per_mm * closure.depth_sd_mm
         sd_cents = math.hypot(self.posterior.sd(slopes), unknown_depth_cents)
         return Prediction(deviation_cents, sd_cents, tone.per_depth_cents_per_mm)
@@ -141,7 +157,7 @@ def finger_mm_of(priors: Priors, finger_log: float) -> float:
 def tone_of(
     chamber: ChamberPlan, closure: Closure, priors: Priors, air: Air, value: Callable[[Unknown], float]
 ) -> Tone:
-    """Forward model of one closure; `value` gives the mean of an unknown (air offset and faults are not added)."""
+    """Forward model of one closure; `value` gives the mean of an unknown. Its offsets in cents are not added."""
     window_mm = window_mm_of(chamber, priors, value(("window", "")), value(("own", chamber.letter)))
     depth_mm = closure.depth_mm + value(("depth", closure.id))
     if closure.stop is Stop.FINGER:
@@ -149,7 +165,8 @@ def tone_of(
     length_mm = min(max(chamber.bore_length_mm - depth_mm, _LOW_LENGTH_MM), _HIGH_LENGTH_MM)
     note_hz = resonance_hz(length_mm, window_mm, chamber.bore_mm, air, priors.wall_loss)
     per_length, per_window = slopes_cents_per_mm(note_hz, length_mm, window_mm, chamber.bore_mm, air, priors.wall_loss)
-    return Tone(cents_between(note_hz, chamber.target_hz), -per_length, per_window * window_mm)
+    deviation_cents = cents_between(note_hz, chamber.target_hz) + priors.air_cents
+    return Tone(deviation_cents, -per_length, per_window * window_mm)
 
 
 def chamber_belief(
@@ -159,7 +176,7 @@ def chamber_belief(
     own = ("own", chamber.letter)
     window_mm = window_mm_of(chamber, priors, posterior.value(("window", "")), posterior.value(own))
     window_sd_mm = window_mm * posterior.sd({("window", ""): 1.0, own: 1.0})
-    aim_hz = shift_hz(chamber.target_hz, -posterior.value(("air", "")))
+    aim_hz = shift_hz(chamber.target_hz, -priors.air_cents - posterior.value(("air", "")))
     try:
         length_mm = length_for_hz(aim_hz, window_mm, chamber.bore_mm, plan.air(), priors.wall_loss)
     except NoSolutionError:

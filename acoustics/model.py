@@ -25,32 +25,14 @@ from acoustics.belief import (
     slopes_of,
     tone_of,
 )
-from acoustics.evidence import ChamberPlan, Closure, Observation, Plan, Priors, Stop
-from acoustics.units import cents_between, shift_hz
+from acoustics.evidence import Observation, Plan, Priors, Stop
+from acoustics.problem import Problem, pooled_blow_sd_cents, problem_of, seating_of
+from acoustics.units import shift_hz
 
 _STEPS = 12
 _LONGEST_STEP_SD = 2.0  # of any unknown in one step, so that absurd blows cannot throw the solution about
 _CONVERGED_SD = 1e-3
 _SET_ASIDE_WEIGHT = 0.25  # a blow further than about 4 standard deviations off is reported as not believed
-_FAULT_SD_CENTS = 30.0
-_SEATED = (Stop.SLUG, Stop.PLUG, Stop.CAP)
-_EXACT_DEPTH_MM = 1e-6
-_UNSTOPPED_BY_WOOD = Closure("", Stop.FLAT, 0.0, 0.0)
-
-
-@dataclass(frozen=True)
-class _Problem:
-    """The blows as arrays, and which unknowns touch each."""
-
-    plan: Plan
-    priors: Priors
-    blows: tuple[Observation, ...]
-    chamber_of: dict[str, ChamberPlan]
-    index: dict[Unknown, int]
-    prior_sd: Vector
-    heard_cents: Vector
-    noise_cents: Vector  # standard deviation of each blow about its seating
-    fixed_rows: Vector  # slopes that do not depend on the unknowns: air, set, seating, level, faults
 
 
 @dataclass(frozen=True)
@@ -92,103 +74,17 @@ def fit(plan: Plan, observations: Sequence[Observation], priors: Priors) -> Beli
     letters = {chamber.letter for chamber in plan.chambers}
     blows = tuple(o for o in observations if o.letter in letters and 0.0 < o.frequency_hz < math.inf)
     blow_sd_cents = pooled_blow_sd_cents(blows, priors)
-    problem = _problem(plan, blows, priors, blow_sd_cents, faults=())
+    problem = problem_of(plan, blows, priors, blow_sd_cents, faults=())
     solution = _solve(problem)
     surprises = _surprises(problem, solution)
     faults = tuple(sorted(key for key, size_sd in surprises.items() if abs(size_sd) > SURPRISE_SD))
     if faults:
-        problem = _problem(plan, blows, priors, blow_sd_cents, faults)
+        problem = problem_of(plan, blows, priors, blow_sd_cents, faults)
         solution = _solve(problem)
     return _belief(problem, solution, surprises, blow_sd_cents)
 
 
-def pooled_blow_sd_cents(blows: Sequence[Observation], priors: Priors) -> float:
-    """Scatter of this maker's blows about their seating, shrunk towards the prior.
-
-    Notes
-    -----
-    ``(nu0 s0^2 + sum d^2) / (nu0 + sum (n - 1))``, d from the seating's median and clipped at 3 s0, so that one wrong
-    note does not pass for a clumsy maker.
-    """
-    groups: dict[Unknown, list[float]] = {}
-    for blow in blows:
-        groups.setdefault(_seating(blow), []).append(cents_between(blow.frequency_hz, 440.0))
-    limit = 3.0 * priors.blow_sd_cents
-    squares = priors.blow_sd_weight * priors.blow_sd_cents**2
-    weight = priors.blow_sd_weight
-    for cents in groups.values():
-        squares += float(np.sum(np.clip(np.asarray(cents) - np.median(cents), -limit, limit) ** 2))
-        weight += len(cents) - 1
-    return math.sqrt(squares / weight)
-
-
-def _seating(blow: Observation) -> Unknown:
-    """A seated plug stays put between sets; whatever is held by hand was put down anew."""
-    held = "" if blow.closure.stop in _SEATED else blow.set_id
-    return "seating", f"{blow.letter}/{blow.closure.id}/{blow.seating}/{held}"
-
-
-def _problem(
-    plan: Plan, blows: tuple[Observation, ...], priors: Priors, blow_sd_cents: float, faults: tuple[str, ...]
-) -> _Problem:
-    chamber_of = {chamber.letter: chamber for chamber in plan.chambers}
-    sds = _prior_sds(plan, blows, priors, chamber_of, faults)
-    index = {unknown: at for at, unknown in enumerate(sds)}
-    heard_cents = np.array([cents_between(o.frequency_hz, chamber_of[o.letter].target_hz) for o in blows])
-    errors_cents = np.array([_bounded(o.standard_error_cents, 0.0, 20.0, 20.0) for o in blows])
-    prior_sd = np.array(list(sds.values()))
-    rows = _fixed_rows(blows, index, faults)
-    return _Problem(plan, priors, blows, chamber_of, index, prior_sd, heard_cents,
-                    np.hypot(blow_sd_cents, errors_cents), rows)
-
-
-def _prior_sds(
-    plan: Plan, blows: tuple[Observation, ...], priors: Priors, chamber_of: dict[str, ChamberPlan],
-    faults: tuple[str, ...],
-) -> dict[Unknown, float]:
-    """Prior standard deviation of every unknown that some chamber or blow brings in."""
-    sds: dict[Unknown, float] = {
-        ("window", ""): priors.window_log_sd,
-        ("finger", ""): priors.finger_log_sd,
-        ("air", ""): priors.air_sd_cents,
-        ("level", ""): priors.level_slope_sd_cents_per_db,
-        ("breath", ""): priors.other_breath_sd_cents,
-    }
-    for chamber in plan.chambers:
-        at_start = tone_of(chamber, _UNSTOPPED_BY_WOOD, priors, plan.air(), _at_prior)
-        length_share = priors.bore_length_sd_mm * at_start.per_depth_cents_per_mm / at_start.per_window_log_cents
-        sds["own", chamber.letter] = math.hypot(priors.window_own_sd, length_share)
-    for blow in blows:
-        tone = tone_of(chamber_of[blow.letter], blow.closure, priors, plan.air(), _at_prior)
-        if blow.closure.stop is not Stop.FINGER:
-            sds["depth", blow.closure.id] = max(_bounded(blow.closure.depth_sd_mm, 0.0, 50.0, 1.0), _EXACT_DEPTH_MM)
-        seat_cents = priors.seat_sd_mm * tone.per_depth_cents_per_mm if blow.closure.stop in _SEATED else 0.0
-        press_cents = priors.press_sd_cents if blow.closure.stop is Stop.FINGER else 0.0
-        sds["set", blow.set_id] = priors.set_sd_cents
-        sds[_seating(blow)] = math.hypot(math.hypot(seat_cents, press_cents), priors.seating_sd_cents)
-    return sds | {("fault", closure_id): _FAULT_SD_CENTS for closure_id in faults}
-
-
-def _fixed_rows(blows: tuple[Observation, ...], index: dict[Unknown, int], faults: tuple[str, ...]) -> Vector:
-    """Slopes that stay as they are while the solution moves, in cents per unit of each unknown."""
-    rows = np.zeros((len(blows), len(index)))
-    levels: dict[Unknown, list[float]] = {}
-    for blow in blows:
-        if blow.level_dbfs is not None:
-            levels.setdefault(_seating(blow), []).append(blow.level_dbfs)
-    for row, blow in zip(rows, blows, strict=True):
-        row[index["air", ""]] = 1.0
-        row[index["set", blow.set_id]] = 1.0
-        row[index[_seating(blow)]] = 1.0
-        row[index["breath", ""]] = 0.0 if blow.own_breath else 1.0
-        if blow.closure.id in faults:
-            row[index["fault", blow.closure.id]] = 1.0
-        if blow.level_dbfs is not None:
-            row[index["level", ""]] = blow.level_dbfs - float(np.mean(levels[_seating(blow)]))
-    return rows
-
-
-def _solve(problem: _Problem) -> _Solution:
+def _solve(problem: Problem) -> _Solution:
     """Gauss-Newton on the unknowns, with Student's weights renewed at every step."""
     n = len(problem.index)
     mean_sd = np.zeros(n)
@@ -213,7 +109,7 @@ def _solve(problem: _Problem) -> _Solution:
     return _Solution(mean_sd, information, rows, residual_cents, weights, belief_in)
 
 
-def _forward(problem: _Problem, mean_sd: Vector) -> tuple[Vector, Vector]:
+def _forward(problem: Problem, mean_sd: Vector) -> tuple[Vector, Vector]:
     """What every blow should have read, and its slopes per prior standard deviation of each unknown."""
     mean = mean_sd * problem.prior_sd
     index = problem.index
@@ -233,7 +129,7 @@ def _forward(problem: _Problem, mean_sd: Vector) -> tuple[Vector, Vector]:
     return foretold_cents, rows * problem.prior_sd
 
 
-def _tone_and_slopes(problem: _Problem, blow: Observation, mean: Vector) -> tuple[float, dict[Unknown, float]]:
+def _tone_and_slopes(problem: Problem, blow: Observation, mean: Vector) -> tuple[float, dict[Unknown, float]]:
     def value(unknown: Unknown) -> float:
         return float(mean[problem.index[unknown]]) if unknown in problem.index else 0.0
 
@@ -248,7 +144,7 @@ def _tone_and_slopes(problem: _Problem, blow: Observation, mean: Vector) -> tupl
     return tone.deviation_cents, moving
 
 
-def _surprises(problem: _Problem, solution: _Solution) -> dict[str, float]:
+def _surprises(problem: Problem, solution: _Solution) -> dict[str, float]:
     """For every closure: its blows minus what all other blows foretell, in standard deviations of that difference."""
     surprises = {}
     information_mean = solution.information @ solution.mean_sd
@@ -266,7 +162,7 @@ def _surprises(problem: _Problem, solution: _Solution) -> dict[str, float]:
 
 
 def _belief(
-    problem: _Problem, solution: _Solution, surprises: dict[str, float], blow_sd_cents: float
+    problem: Problem, solution: _Solution, surprises: dict[str, float], blow_sd_cents: float
 ) -> Belief:
     plan, priors = problem.plan, problem.priors
     covariance = np.linalg.inv(solution.information) * np.outer(problem.prior_sd, problem.prior_sd)
@@ -283,7 +179,7 @@ def _belief(
     return Belief(tuple(chambers), blow_sd_cents, plan, priors, posterior, readings)
 
 
-def _reading(problem: _Problem, solution: _Solution, closure_id: str, surprise_sd: float) -> ClosureReading:
+def _reading(problem: Problem, solution: _Solution, closure_id: str, surprise_sd: float) -> ClosureReading:
     at = [i for i, blow in enumerate(problem.blows) if blow.closure.id == closure_id]
     at.sort(key=lambda i: (problem.blows[i].at_s, problem.heard_cents[i]))
     blows = [problem.blows[i] for i in at]
@@ -297,16 +193,7 @@ def _reading(problem: _Problem, solution: _Solution, closure_id: str, surprise_s
         last_at_s=blows[-1].at_s,
         heard_hz=shift_hz(chamber.target_hz, combined_cents),
         deviations_cents=tuple(float(problem.heard_cents[i]) for i in at),
-        n_seatings=len({_seating(blow) for blow in blows}),
+        seatings=tuple(dict.fromkeys(seating_of(blow) for blow in blows)),
         n_believed=int(np.sum(solution.belief_in[at] > _SET_ASIDE_WEIGHT)),
         surprise_sd=surprise_sd,
     )
-
-
-def _at_prior(unknown: Unknown) -> float:
-    return 0.0
-
-
-def _bounded(value: float, low: float, high: float, otherwise: float) -> float:
-    """`value` within its limits; `otherwise` when it is not a number."""
-    return otherwise if math.isnan(value) else min(max(value, low), high)

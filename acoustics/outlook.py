@@ -40,11 +40,10 @@ class Stakes:
     depth_error_cents: float  # of the new face once it is measured or assumed
     round_sd_cents: float  # of what one more round of blows says
     sliding: bool
-    blows_a_round: int = 2
     cut_cost: float = 1.0
     push_cost: float = 1.5  # of a flush plug, with what must fill the gap
     slide_cost: float = 0.15
-    blow_cost: float = 0.05
+    blow_cost: float = 0.05  # a round is one blow
     miss_cost: float = 16.0  # ending outside the tolerance
     ruin_cost: float = 12.0  # ending flat by more than `ruin_cents`, on top
     ruin_cents: float = 8.0
@@ -91,7 +90,7 @@ def outlook(stakes: Stakes) -> Outlook:
     moved = _Transition(np.full(len(_SD_CENTS), seen_landing_cents), np.hypot(_SD_CENTS, stakes.depth_error_cents))
     best = leave
     for _ in range(_SWEEPS):
-        after_blows = stakes.blow_cost * stakes.blows_a_round + blown.expect(best)
+        after_blows = stakes.blow_cost + blown.expect(best)
         after_move = moved.expect(best)
         best = np.minimum(np.minimum(leave, after_blows), _least_move(stakes, after_move))
     return Outlook(stakes, best, after_move, after_blows)

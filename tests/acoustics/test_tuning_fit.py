@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from acoustics.errors import OutOfRangeError
-from acoustics.model import pooled_blow_sd_cents
+from acoustics.problem import pooled_blow_sd_cents
 from acoustics.tuning import Observation, Priors, fit
 from tests.acoustics.tuning_cases import BORE_MM, FINGER, TARGETS_HZ, blows, plan, plug, shifted, slug, true_depth_mm
 

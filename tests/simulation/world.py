@@ -141,11 +141,16 @@ class Whistle:
         guess_hz = SPEED_20_C_M_PER_S / (4.0 * (length_m + window_m))
         return float(brentq(phase, 0.7 * guess_hz, 1.4 * guess_hz, xtol=1e-6))
 
-    def true_cents(self, letter: str, depth_mm: float) -> float:
-        """Deviation from the target in the routine state, with the plug seated as it lies on average."""
+    def true_cents(self, letter: str, seat: Seat, as_it_sits: bool = False) -> float:
+        """Deviation from the target in the routine state, without any leak.
+
+        A flush plug is judged where it lies on average over seatings, a slid one where it was last put: it is marked
+        there.
+        """
         chamber = self.chambers[letter]
         air_c = self.room_c + ROUTINE_WARMTH * self.maker.warm_c
-        return cents(self.note_hz(chamber, depth_mm, air_c), chamber.target_hz)
+        seated_cents = seat.offset_cents if as_it_sits else 0.0
+        return cents(self.note_hz(chamber, seat.depth_mm, air_c), chamber.target_hz) + seated_cents
 
     # ---- what is done -------------------------------------------------------------------------------------------
     def new_set(self) -> float:

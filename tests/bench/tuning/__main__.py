@@ -9,14 +9,15 @@ from collections.abc import Callable
 
 import numpy as np
 
-from acoustics.tuning import Policy, Priors
-from tests.bench.tuning.baselines import proportional_trim, ruler_and_ear
+from acoustics.tuning import Policy, Priors, remember
+from tests.bench.tuning.baselines import perfect_listener, proportional_trim, ruler_and_ear
 from tests.bench.tuning.bench_hand import Hand, hand_for
 from tests.bench.tuning.routes import Ended, tune
 from tests.bench.tuning.score import HEADING, Outcome, line_of, row_of
-from tests.simulation.world import Customs, Maker, Pattern, Whistle
+from tests.simulation.world import Customs, Maker, Pattern, Seat, Whistle
 
 Method = Callable[[Hand], list[Ended]]
+N_EARLIER = 9
 
 
 def outcomes_of(method: Method, customs: Customs, n_whistles: int, seed: int) -> list[Outcome]:
@@ -32,16 +33,33 @@ def outcomes_of(method: Method, customs: Customs, n_whistles: int, seed: int) ->
 
 def scored(number: int, hand: Hand, ended: list[Ended]) -> list[Outcome]:
     believed = {end.letter: end for end in ended}
-    home_cents = hand.whistle.true_cents("A", hand.seats["A"].depth_mm) if "A" in hand.seats else 0.0
+    true_cents = {
+        letter: hand.whistle.true_cents(letter, hand.seats.get(letter, Seat(0.0, "finger")), hand.slid)
+        for letter in hand.tallies
+    }
     outcomes = []
     for letter, tally in hand.tallies.items():
         end = believed.get(letter)
-        depth_mm = hand.seats[letter].depth_mm if letter in hand.seats else 0.0
-        true_cents = hand.whistle.true_cents(letter, depth_mm)
+        interval_cents = None if letter == "A" else true_cents[letter] - true_cents["A"]
         outcomes.append(Outcome(
-            number, tally.cuts, tally.moves, tally.blows, true_cents, None if letter == "A" else true_cents - home_cents,
+            number, tally.cuts, tally.moves, tally.blows, true_cents[letter], interval_cents,
             end.belief_cents if end else None, end.belief_sd_cents if end else None, bool(end and end.dead_end),
         ))
+    return outcomes
+
+
+def outcomes_of_tenth(by: str, n_patterns: int, seed: int) -> list[Outcome]:
+    """The tenth whistle of a pattern by one maker, who kept what the nine before had taught."""
+    outcomes = []
+    for number in range(n_patterns):
+        rng = np.random.default_rng([seed, number, 10])
+        pattern, maker, priors = Pattern.draw(rng), Maker.draw(rng), Priors()
+        for _ in range(N_EARLIER):
+            _, belief = tune(hand_for(Whistle.draw(rng, pattern, maker, Customs())), priors, Policy(), by)
+            priors = remember(belief)
+        hand = hand_for(Whistle.draw(rng, pattern, maker, Customs()))
+        ended, _ = tune(hand, priors, Policy(), by)
+        outcomes += scored(number, hand, ended)
     return outcomes
 
 
@@ -76,6 +94,9 @@ def main(arguments: list[str] | None = None) -> int:
     print(HEADING)
     for name, method, customs in runs(chosen.quick):
         print(line_of(row_of(name, outcomes_of(method, customs, n_whistles, chosen.seed), rng)), flush=True)
+    for by in () if chosen.quick else ("finger", "slug"):
+        tenths = outcomes_of_tenth(by, max(n_whistles // 5, 1), chosen.seed)
+        print(line_of(row_of(f"tenth whistle of a pattern, {by}", tenths, rng)), flush=True)
     return 0
 
 
@@ -84,6 +105,7 @@ def runs(quick: bool) -> list[tuple[str, Method, Customs]]:
     main_runs = [
         ("ruler and ear", without_advice(ruler_and_ear), usual),
         ("proportional trim", without_advice(proportional_trim), usual),
+        ("perfect listener (floor)", without_advice(perfect_listener), usual),
         ("advice, finger and trim", by_advice("finger"), usual),
         ("advice, slug and trim", by_advice("slug"), usual),
         ("advice, slide", by_advice("slide"), usual),

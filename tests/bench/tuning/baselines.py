@@ -4,7 +4,10 @@ from __future__ import annotations
 import math
 import statistics
 
+from scipy.optimize import brentq
+
 from tests.bench.tuning.bench_hand import Hand
+from tests.simulation.world import Seat
 
 SPEED_M_PER_S = 343.2
 EAR_SD_CENTS = 10.0  # interval just noticeable to musicians: Hill and Summers 2007, J. Acoust. Soc. Am. 121, 2376
@@ -27,6 +30,19 @@ def ruler_and_ear(hand: Hand) -> None:
             step_mm = next((mm for mm in (2.0, 1.0, 0.5) if mm <= trim_mm and mm * worth_cents <= sharp_cents), 0.5)
             depth_mm -= step_mm
             hand.put_plug(letter, depth_mm, cut=True)
+
+
+def perfect_listener(hand: Hand) -> None:
+    """The floor: the true note is known before and after every cut; only the landing of the cut is left to chance."""
+    for letter in hand.whistle.chambers:
+        def off_cents(depth_mm: float, letter: str = letter) -> float:
+            return hand.whistle.true_cents(letter, Seat(depth_mm, "plug"))
+
+        right_mm = brentq(off_cents, 0.5, 90.0, xtol=1e-3)
+        for _ in range(MOST_CUTS):
+            hand.put_plug(letter, right_mm, cut=True)
+            if abs(off_cents(hand.seats[letter].depth_mm)) <= 5.0:
+                break
 
 
 def proportional_trim(hand: Hand) -> None:

@@ -32,6 +32,7 @@ class Hand:
     seating: int = 0
     n_closures: int = 0
     wrong_set: int | None = None  # the set that is blown on the wrong bore
+    slid: bool = False  # plugs are marked where they sit
 
     def begin_set(self) -> None:
         self.set_number += 1

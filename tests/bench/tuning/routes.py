@@ -23,6 +23,7 @@ class Ended:
 def tune(hand: Hand, priors: Priors, policy: Policy, by: str) -> tuple[list[Ended], Belief]:
     """Tune a whole whistle by "finger", "slug" or "slide"."""
     letters = [chamber.letter for chamber in hand.plan.chambers]
+    hand.slid = policy.sliding
     for letter in letters:
         _first_blows(hand, priors, letter, "finger" if by == "finger" else "slug")
     ended = [_finish(hand, priors, policy, letter) for letter in letters]
@@ -45,7 +46,7 @@ def _first_blows(hand: Hand, priors: Priors, letter: str, by: str) -> None:
 def _slug_blows(hand: Hand, priors: Priors, letter: str) -> None:
     """Blow at a safe depth, then twice near where the face belongs."""
     at = [chamber.letter for chamber in hand.plan.chambers].index(letter)
-    for shift_mm, n in ((-3.0, 2), (-0.6, 2), (0.6, 2)):
+    for shift_mm, n in ((-3.0, 1), (-0.6, 2), (0.6, 2)):
         goal_mm = fit(hand.plan, hand.observations, priors).chambers[at].target_depth_mm
         hand.put_slug(letter, max((goal_mm or 0.0) + shift_mm, 0.0))
         hand.blow(letter, n)
@@ -81,6 +82,7 @@ def _follow(hand: Hand, policy: Policy, letter: str, told: Advice, step: int) ->
         hand.blow(letter, 2, reseat=True)
     else:
         assert told.stop_at_depth_mm is not None
-        cut = not policy.sliding
+        # A slid plug is sawn once, whatever becomes of it; from then on it is only pushed and drawn.
+        cut = told.action is Action.CUT or not policy.sliding
         hand.put_plug(letter, told.stop_at_depth_mm, cut)
         hand.blow(letter, 2)
