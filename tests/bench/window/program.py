@@ -103,7 +103,7 @@ class WatchedProgram:
 
 
 def process_cpu_s(pid: int | str) -> float:
-    """Processor time of a process with all its threads (or of ``pid/task/thread``), by the kernel's account (hundredths of a second)."""
+    """Processor time of a process with all its threads, or of ``pid/task/thread``, as the kernel counts it."""
     fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
     return (int(fields[11]) + int(fields[12])) / TICKS_PER_S
 

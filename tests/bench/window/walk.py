@@ -46,8 +46,8 @@ def sample(program: WatchedProgram, screen_pid: int) -> Sample:
     count = len(program.told("sound"))
     sound = program.wait_for_next("sound", count)
     return Sample(
-        sound["t_s"], program.cpu_s(), program.main_cpu_s(), process_cpu_s(screen_pid), program.resident_mb(), sound["blocks"],
-        sound["frames"], sound["lost_frames"],
+        sound["t_s"], program.cpu_s(), program.main_cpu_s(), process_cpu_s(screen_pid), program.resident_mb(),
+        sound["blocks"], sound["frames"], sound["lost_frames"],
     )
 
 
@@ -104,7 +104,7 @@ def print_answers(found: list[Answer], unread: int, unseen: int) -> None:
         values = sorted(getattr(answer, name) for answer in found)
         print(f"  {words:45}{statistics.median(values):7.0f} {percentile(values, 95):7.0f} {values[-1]:7.0f}")
     share = sum(a.handed_to_painted <= TARGET_MS for a in found) / n
-    print(f"  within {TARGET_MS:.0f} ms: {share:.1%} of all blows; {found[-1].records} records in the journal at the end; "
+    print(f"  within {TARGET_MS:.0f} ms: {share:.1%} of all blows; {found[-1].records} records at the end; "
           f"load of the machine {os.getloadavg()[1]:.1f}")
 
 
