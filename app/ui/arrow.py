@@ -19,8 +19,9 @@ class Arrow(Painted):
 
     def show_way(self, points: tuple[QPointF, ...]) -> None:
         """From the first point to the last, bent round those between; no points, no arrow."""
-        self._points = points
-        self.update()
+        if points != self._points:  # it lies over both pictures, which would be painted again with it
+            self._points = points
+            self.update()
 
     def draw(self, pencil: Pencil) -> None:
         if len(self._points) < 2:

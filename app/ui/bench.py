@@ -12,7 +12,7 @@ from app.ui.heading import Heading, TroubleBand
 from app.ui.help_page import HelpPage
 from app.ui.keys_line import KeysLine
 from app.ui.length_field import LengthField
-from app.ui.page import Page
+from app.ui.page import Page, is_new
 from app.ui.painted import Drawn, TextBox
 from app.ui.room_view import RoomView
 from app.ui.story_stick import StoryStick
@@ -47,14 +47,19 @@ class Bench(QWidget):
         self.keys = KeysLine(press)
         self.length = LengthField(typed)
         self.room, self.help = RoomView(self.close_top), HelpPage(self.close_top)
+        self._shown: View | None = None
         self._drawn = (self.stick, self.heading, self.trouble, self.page, self.keys, self.room, self.help)
         for part in (self.stick, self.heading, self.trouble, self.scroll, self.keys, self.length, self.room, self.help):
             part.setParent(self)
 
     def show_view(self, view: View) -> None:
-        self.stick.show_stage(view.stage, view.stages_done)
-        self.heading.show_heading(view.title, view.subtitle, view.hearing, view.hearing_ok, view.conditions)
-        self.trouble.show_trouble(view.trouble)
+        before, self._shown = self._shown, view
+        if is_new(view, before, "stage", "stages_done"):
+            self.stick.show_stage(view.stage, view.stages_done)
+        if is_new(view, before, "title", "subtitle", "hearing", "hearing_ok", "conditions"):
+            self.heading.show_heading(view.title, view.subtitle, view.hearing, view.hearing_ok, view.conditions)
+        if is_new(view, before, "trouble"):
+            self.trouble.show_trouble(view.trouble)
         self.page.show_view(view)
         self.keys.show_keys(view.keys if "?:" in view.keys else f"{view.keys} · ?: all keys")
         letter = next((row.letter for row in view.rows if row.meant), "")

@@ -86,6 +86,8 @@ class ChamberCard(PaintedButton):
         self.clicked.connect(lambda: choose(self.row.letter))
 
     def show_row(self, row: ChamberRow) -> None:
+        if row == self.row:
+            return
         self.row = row
         self.setAccessibleName(f"Chamber {row.letter}")
         meant = ", meant now" if row.meant else ""

@@ -30,7 +30,9 @@ class CloserPicture(Painted):
 
     def match_scale(self, section_px_per_mm: float) -> None:
         """How large a millimetre is in the cut above: "12 ×" is twelve times that."""
-        self._section_px_per_mm = section_px_per_mm
+        if section_px_per_mm != self._section_px_per_mm:
+            self._section_px_per_mm = section_px_per_mm
+            self.update()
 
     def least_height(self) -> float:
         """Caption, a strip of wood, jaws."""

@@ -19,6 +19,11 @@ from app.ui.theme import LIGHT, Dress
 from app.view import View
 
 
+def is_new(view: View, before: View | None, *names: str) -> bool:
+    """Whether one of these fields changed: a part is painted again only then, and most blows change little."""
+    return before is None or any(getattr(view, name) != getattr(before, name) for name in names)
+
+
 class Page(QWidget):
     """All parts of the bench that show a view."""
 
@@ -26,6 +31,7 @@ class Page(QWidget):
         super().__init__()
         self.dress = Dress(LIGHT, 1.0, 1.0)
         self.stacked = False
+        self._shown: View | None = None
         self.has_section = self.has_closer = False
         self.plug_end = PlugEnd(choose)
         self.section, self.closer = SectionPicture(), CloserPicture()
@@ -40,20 +46,29 @@ class Page(QWidget):
             part.setParent(self)
 
     def show_view(self, view: View) -> None:
-        self.plug_end.show_ends(view.ends)
-        self.section.show_section(view.section)
-        self.closer.show_closer(view.closer)
+        before, self._shown = self._shown, view
+        if is_new(view, before, "ends"):
+            self.plug_end.show_ends(view.ends)
+        if is_new(view, before, "section"):
+            self.section.show_section(view.section)
+        if is_new(view, before, "closer"):
+            self.closer.show_closer(view.closer)
         self.has_section, self.has_closer = view.section is not None, view.closer is not None
         self.section.setVisible(self.has_section)
         self.closer.setVisible(self.has_closer)
         self.chambers.show_rows(view.rows)
         self.sentence.show_sentence(view.sentence)
-        self.notes.show_notes(view.held_back, view.why)
+        if is_new(view, before, "held_back", "why"):
+            self.notes.show_notes(view.held_back, view.why)
         self.notes.setVisible(bool(view.held_back or view.why))
-        self.blows.show_blows(view.blows, view.figures)
-        self.caution.show_caution(view.caution)
-        self.asides.show_asides(view.asides)
-        self.breath.show_level(view.level)
+        if is_new(view, before, "blows", "figures"):
+            self.blows.show_blows(view.blows, view.figures)
+        if is_new(view, before, "caution"):
+            self.caution.show_caution(view.caution)
+        if is_new(view, before, "asides"):
+            self.asides.show_asides(view.asides)
+        if is_new(view, before, "level"):
+            self.breath.show_level(view.level)
 
     def wear(self, dress: Dress) -> None:
         self.dress = dress
