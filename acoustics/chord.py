@@ -37,8 +37,10 @@ TOO_NEAR_HZ = 6.0  # what frames of a third of a second tell apart
 TOO_NEAR_BEATS = 3.0  # beats that must pass within the stretch
 WEAK_DB = -15.0
 TONE_EVENNESS, TONE_COHERENCE = 0.5, 0.8  # below these a line is no tone; a line of noise has about 0.1 of either
+ROUGH_TONE_DB = -10.0  # a fundamental no further under the loudest is no breath noise
 PAIR_EVENNESS = 0.85  # a line that swells and fades more than this may be two
 EVEN_LINE_DB, ODD_LINE_DB = -12.0, 3.0  # how loud a chamber's upper line may be over its fundamental
+ALIKE_CENTS = 10.0  # guesses this close do not say which of two chambers is the lower
 NEAR_JUST_CENTS = 25.0
 JUST_RATIOS = (
     (2, 1), (3, 2), (4, 3), (5, 3), (5, 4), (6, 5), (7, 4), (7, 5), (7, 6), (8, 5), (9, 4), (9, 5), (9, 7),
@@ -132,7 +134,7 @@ def read_chord(
     2009 (from memory).
     """
     _require(samples, sample_rate_hz, expected)
-    order = sorted(range(len(expected)), key=lambda at: expected[at].near_hz)
+    order = _lowest_first(expected)
     voices = [expected[at] for at in order]
     bands = [_band_hz(voice) for voice in voices]
     span = steady_span(samples, sample_rate_hz, bands)
@@ -143,8 +145,8 @@ def read_chord(
     part = np.asarray(samples[begin:span.last + edge], dtype=np.float64)
     lines = fine_lines(part, sample_rate_hz, min(low for low, _ in bands), max(high for _, high in bands))
     lines = not_there_before(lines, samples[:span.onset], sample_rate_hz)
-    found, uneven_hz, (start_s, end_s) = _find(part, sample_rate_hz, voices, lines)
-    read = dict(zip(order, _judge(voices, found, uneven_hz, end_s - start_s), strict=True))
+    found, (start_s, end_s) = _find(part, sample_rate_hz, voices, lines)
+    read = dict(zip(order, _judge(voices, found, end_s - start_s), strict=True))
     readings = tuple(read[at] for at in range(len(expected)))
     begin_s = begin / sample_rate_hz
     return ChordReading(readings, beats_of(readings), begin_s + start_s, begin_s + end_s)
@@ -180,6 +182,16 @@ def _require(samples: NDArray[np.floating], sample_rate_hz: int, expected: Seque
         raise OutOfRangeError("A chamber was named twice; each letter may stand once.")
 
 
+def _lowest_first(expected: Sequence[ExpectedVoice]) -> list[int]:
+    """Places by expected pitch; where two guesses all but coincide the letters, which rise with pitch, decide."""
+    order = sorted(range(len(expected)), key=lambda at: expected[at].near_hz)
+    for place in range(len(order) - 1):
+        lower, upper = expected[order[place]], expected[order[place + 1]]
+        if lower.letter > upper.letter and cents_between(upper.near_hz, lower.near_hz) < ALIKE_CENTS:
+            order[place], order[place + 1] = order[place + 1], order[place]
+    return order
+
+
 def _band_hz(voice: ExpectedVoice) -> tuple[float, float]:
     reach_cents = voice.within_cents + BAND_MARGIN_CENTS
     return shift_hz(voice.near_hz, -reach_cents), shift_hz(voice.near_hz, reach_cents)
@@ -187,10 +199,8 @@ def _band_hz(voice: ExpectedVoice) -> tuple[float, float]:
 
 def _find(
     part: NDArray[np.float64], sample_rate_hz: int, voices: Sequence[ExpectedVoice], lines: Sequence[Line]
-) -> tuple[list[Voice | None], list[float], tuple[float, float]]:
-    """Each chamber's tone, or None; loud lines put aside because they are no even tone; and the stretch read."""
-    loud = 10 ** (WEAK_DB / 10.0) * max((line.power for line in lines), default=0.0)
-    uneven_hz: list[float] = []
+) -> tuple[list[Voice | None], tuple[float, float]]:
+    """Each chamber's tone, or None; and the stretch they were read in. A line that is no tone is put aside."""
     while True:
         given = assign(lines, [voice.near_hz for voice in voices], [voice.within_cents for voice in voices])
         have = [line for line in given if line is not None]
@@ -198,18 +208,20 @@ def _find(
         closest_hz = min(np.diff(near_hz), default=1e9)
         frame_s = frame_length_s(len(part) / sample_rate_hz, float(closest_hz))
         measured = measure_voices(part, sample_rate_hz, near_hz, frame_s) if have else []
-        false = [line for line, tone in zip(have, measured, strict=True) if not _is_tone(tone)]
-        uneven_hz += [line.frequency_hz for line in false if line.power > loud]
+        loudest = max((tone.line_power[0] for tone in measured), default=0.0)
+        false = [line for line, tone in zip(have, measured, strict=True) if not _is_tone(tone, loudest)]
         false = false or [line for line, tone in zip(have, measured, strict=True) if _is_upper_line(tone, measured)]
         if not false:
             tones = iter(measured)
             found = [None if line is None else next(tones) for line in given]
-            return found, uneven_hz, span_read_s(len(part), sample_rate_hz, frame_s)
+            return found, span_read_s(len(part), sample_rate_hz, frame_s)
         lines = [line for line in lines if line not in false]
 
 
-def _is_tone(tone: Voice) -> bool:
-    return tone.evenness >= TONE_EVENNESS and tone.coherence >= TONE_COHERENCE
+def _is_tone(tone: Voice, loudest: float) -> bool:
+    """Even and of one phase; or too loud to be the breath of a silent chamber, however rough it sounds."""
+    even = tone.evenness >= TONE_EVENNESS and tone.coherence >= TONE_COHERENCE
+    return even or tone.line_power[0] > 10 ** (ROUGH_TONE_DB / 10.0) * loudest
 
 
 def _is_upper_line(tone: Voice, among: Sequence[Voice]) -> bool:
@@ -224,12 +236,10 @@ def _is_upper_line(tone: Voice, among: Sequence[Voice]) -> bool:
     return False
 
 
-def _judge(
-    voices: Sequence[ExpectedVoice], found: Sequence[Voice | None], uneven_hz: Sequence[float], duration_s: float
-) -> list[VoiceReading]:
+def _judge(voices: Sequence[ExpectedVoice], found: Sequence[Voice | None], duration_s: float) -> list[VoiceReading]:
     near_hz = too_near_hz(duration_s)
     loudest = max((sum(tone.line_power) for tone in found if tone is not None), default=1.0)
-    together = _told_together(voices, found, near_hz) | _under_one_line(voices, found, uneven_hz)
+    together = _told_together(voices, found, near_hz)
     return [
         _reading(voice, tone, loudest, at in together)
         for at, (voice, tone) in enumerate(zip(voices, found, strict=True))
@@ -250,15 +260,6 @@ def _told_together(voices: Sequence[ExpectedVoice], found: Sequence[Voice | None
             if alike or (_reaches(silent, tone.frequency_hz) and tone.evenness < PAIR_EVENNESS):
                 together |= {at, other}
     return together
-
-
-def _under_one_line(
-    voices: Sequence[ExpectedVoice], found: Sequence[Voice | None], uneven_hz: Sequence[float]
-) -> set[int]:
-    """Silent chambers, two or more, that one loud line which swells and fades may be made of."""
-    silent = [at for at, tone in enumerate(found) if tone is None]
-    sharing = ([at for at in silent if _reaches(voices[at], line_hz)] for line_hz in uneven_hz)
-    return {at for group in sharing if len(group) > 1 for at in group}
 
 
 def _reaches(voice: ExpectedVoice, frequency_hz: float) -> bool:

@@ -33,6 +33,7 @@ WEAKEST_LINE = 10**-3.5  # of the strongest line's power
 BEFORE_S, BEFORE_ONSET_S = 0.20, 0.05  # what is looked at before the blow, and how long before it that ends
 HELD_BEFORE = 0.25  # of a line's power: with this much of it there before, it is the room's
 SILENT_COST = 12.0  # of a chamber without a line, in squared standard deviations of the guess
+SLACK_CENTS = 10.0  # a guess at the very end of its reach must not lose its line to the rounding of a spectrum
 DB_COST = 0.35  # for each decibel that a line is under the strongest
 
 
@@ -137,7 +138,7 @@ def assign(lines: Sequence[Line], near_hz: Sequence[float], within_cents: Sequen
 
     def cost(chamber: int, line: Line) -> float:
         cents = 1200.0 * float(np.log2(line.frequency_hz / near_hz[chamber]))
-        if abs(cents) > within_cents[chamber]:
+        if abs(cents) > within_cents[chamber] + SLACK_CENTS:
             return float("inf")
         return (2.0 * cents / within_cents[chamber]) ** 2 + DB_COST * 10.0 * float(np.log10(strongest / line.power))
 

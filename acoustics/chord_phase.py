@@ -37,7 +37,7 @@ class Voice:
 
     frequency_hz : mean from the middle of the first frames to the middle of the last
     standard_error_cents : of that mean, from noise and from the wander that another stretch would have had otherwise
-    line_power : of lines 1, 2, 3..., full scale squared; 0 for a line that another chamber's covers
+    line_power : of lines 1, 2, 3..., full scale squared; 0 for a line that falls on another chamber's
     evenness : how nearly the fundamental keeps its size, 1 a tone, 0 noise
     coherence : share of the fundamental's power that turns as one phase, 1 a tone, near 0 noise
     """
@@ -165,7 +165,7 @@ def _voice(
 ) -> Voice:
     power = [0.0] * MOST_LINES
     for at, line in enumerate(lines):
-        if line.chamber == chamber:
+        if line.chamber == chamber and line.trusted:
             power[line.number - 1] = float(np.mean(np.abs(rest[:, at]) ** 2)) / 2.0
     first = rest[:, next(at for at, line in enumerate(lines) if line.chamber == chamber)]
     size = np.abs(first) ** 2
