@@ -6,12 +6,13 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from acoustics.early import EarlyTone
 from acoustics.glimpse import glimpse
 from acoustics.heard import Blow, BlowBegan, BlowEnded, Context, Found, Glimpse, Samples, Verdict
 from acoustics.onset import Ear, Hop
 from acoustics.reading import read, require_rate
 from acoustics.segment import END_BELOW
-from acoustics.spectrum import FRAME_HOPS, hop_length
+from acoustics.spectrum import FRAME_HOPS, HOP_S, hop_length
 from acoustics.tape import Tape
 from acoustics.toots import Toots
 
@@ -20,6 +21,7 @@ BEGAN_HOPS = 6  # tonal hops before it is told: a blip stays untold
 END_HOPS = 5  # hops down before a blow has ended; a dropout of 60 ms does not split one
 REFERENCE_FADE = 0.985  # of the level a blow must fall from, by hop
 LEAD_S = 0.5  # kept before the onset
+SPARE_S = 0.1  # an onset is dated back a little
 RING_S = 0.015  # after an end, that belongs to no other blow
 ONSET_IN_FRAME_S = 0.028  # a sharp onset is first noticed when this deep in the frame
 FIRST_GLIMPSE_S, NEXT_GLIMPSE_S = 0.12, 0.05
@@ -57,6 +59,7 @@ class BlowFinder:
         self._ring_hops = 0
         self._level = 0.0
         self._open: _OpenBlow | None = None
+        self._early: EarlyTone | None = self._ear.early_tone(round(LONGEST_BLOW_S / HOP_S))
 
     def expect(self, range_hz: tuple[float, float] | None) -> None:
         """From the next onset on, blows are read with this range."""
@@ -69,13 +72,13 @@ class BlowFinder:
         while self._next + FRAME_HOPS * self._hop <= self._tape.end:
             found += self._step()
             self._next += self._hop
-        if self._open is None:
-            self._tape.forget_before(self._next - round(LEAD_S * self._rate_hz))
+        if self._open is None and self._early is None:
+            self._tape.forget_before(self._next - round((LEAD_S + SPARE_S) * self._rate_hz))
         return found
 
     def finish(self) -> list[Found]:
         """The sound has ended: close a blow that is still open."""
-        found = self._close(self._tape.end) if self._open is not None else []
+        found = self._close(self._tape.end) if self._open is not None else self._close_early(self._tape.end)
         return found + list(self._toots.flush())
 
     @property
@@ -110,8 +113,13 @@ class BlowFinder:
             first = self._next - self._hop * (len(self._tonal) - 1 - self._tonal.index(True))
             onset = max(self._free_from, first + round(ONSET_IN_FRAME_S * self._rate_hz))
             self._open = _OpenBlow(onset, self._range_hz, self._ear.floor, hop.line_power)
-            self._tonal = []
+            self._tonal, self._early = [], None
             return []
+        if self._early is not None and self._early.follow(power):
+            self._ear.take_as_floor(power)
+            return self._close_early(end)
+        if self._early is not None and self._early.dismissed:
+            self._early = None
         self._rest_hops = max(0, self._rest_hops - 1)
         self._strange_hops = self._strange_hops + 1 if hop.line_power > 0.0 else 0
         resting = self._rest_hops > 0 or self._ringing is not None
@@ -168,6 +176,17 @@ class BlowFinder:
         ended = self._read(blow, end)
         self._free_from = min(end, round((ended.blow.end_s + RING_S) * self._rate_hz))
         return list(self._toots.take(ended, blow.told))
+
+    def _close_early(self, end: int) -> list[Found]:
+        """What sounded from the very start has stopped: a blow after all, or a machine, of which nothing is said."""
+        early, self._early = self._early, None
+        if early is None or not early.sounds:
+            return []
+        ended = self._read(_OpenBlow(0, self._range_hz, None, 0.0), end)
+        if ended.blow.verdict in (Verdict.HUM, Verdict.NOT_A_WHISTLE):
+            return []
+        self._free_from = end
+        return [BlowBegan(ended.blow.start_s), ended]
 
     def _doubt(self, blow: _OpenBlow, end: int, age_s: float) -> list[Found]:
         """A tone that will not end: a machine becomes the floor, so that nothing behind it is missed."""

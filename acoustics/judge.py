@@ -12,15 +12,17 @@ import numpy as np
 from acoustics.heard import Finding, Verdict
 from acoustics.pitch import HIGHEST_HZ, LOWEST_HZ, PRESENT, Tone
 from acoustics.segment import Shape
-from acoustics.spectrum import Array
+from acoustics.spectrum import Array, lines_of, local_level
 
 SHORTEST_S = 0.3
+HUM_CONTRAST, HUM_SHARE = 12.0, 1e-4  # power ratios: over the room beside it; of the tone
 NOISE_FLUTTER = 0.5  # of a line's power; noise has 1, a tone hardly any
 ENOUGH = 2.0  # points of evidence
 ENOUGH_TO_WARN = 0.5  # where a twelfth or octave up is to be expected, a warning needs less than a reading
 LOOSE_CENTS = 20.0  # a wider spread is unsteady
 LOOSE_ERROR_CENTS = 5.0  # a mean less sure than this is no reading
 BREATH_RISE_DB = 3.0
+LONG_S = 2.8  # no breath is without a waver for so long
 MAINS_STRAY = 0.001
 BREATH_SPREAD_CENTS, BREATH_LEVEL_DB = 0.3, 0.12  # no breath wavers less
 TWELFTH_CENTS = (1840.0, 2080.0)  # 3 f, up to 90 cents sharper in a short chamber (the second resonance)
@@ -37,7 +39,7 @@ class Breath:
 
 def breath_of(shape: Shape, tone: Tone, sample_rate_hz: int) -> Breath:
     """Broadband noise between the lines of the tone, from 300 Hz to 8 kHz."""
-    bin_hz = sample_rate_hz / 2 / (len(shape.body) - 1)
+    bin_hz = shape.bin_hz
     frequency_hz = np.arange(len(shape.body)) * bin_hz
     off = np.abs(frequency_hz / tone.frequency_hz - np.round(frequency_hz / tone.frequency_hz)) * tone.frequency_hz
     top_hz = min(8000.0, 0.45 * sample_rate_hz)
@@ -55,12 +57,13 @@ def breath_of(shape: Shape, tone: Tone, sample_rate_hz: int) -> Breath:
 
 def evidence(shape: Shape, tone: Tone, breath: Breath) -> float:
     """Points for a blown whistle; `ENOUGH` or more is one."""
-    points = 1.0 if shape.heard_before else -1.0
+    points = 1.0 if shape.heard_before else 0.0 if shape.heard_after else -1.0
     if breath.rise_db is not None:
         points += min(2.0, max(0.0, (breath.rise_db - 0.3) / 1.25))
     points += _odd_points(tone)
     points += _hold_points(shape.level_track)
-    if _on_mains(tone.frequency_hz) and _unwavering(shape.level_track, tone):
+    machine_like = _on_mains(tone.frequency_hz) or shape.end_s - shape.start_s > LONG_S
+    if machine_like and _unwavering(shape.level_track, tone):
         points -= 1.0
     if toneless(tone):
         points -= 3.0
@@ -167,6 +170,15 @@ def other_lines(shape: Shape, tone: Tone) -> list[float]:
     return others
 
 
+def _hum_before(shape: Shape, tone_power: float) -> bool:
+    """Whether a machine's line, not far under the tone, lay in the range of notes before the blow."""
+    if shape.floor is None:
+        return False
+    bin_hz = shape.bin_hz
+    lines = lines_of(shape.floor, local_level(shape.floor, 6), bin_hz, LOWEST_HZ, HIGHEST_HZ, HUM_CONTRAST)
+    return bool(lines) and lines[0].power > HUM_SHARE * tone_power
+
+
 def findings_of(
     shape: Shape, tone: Tone, breath: Breath, peak: float, range_hz: tuple[float, float] | None
 ) -> tuple[Finding, ...]:
@@ -181,6 +193,7 @@ def findings_of(
         Finding.DRIFTS: abs(tone.drift_cents) > 8.0,
         Finding.FAINT: level_dbfs < -50.0,
         Finding.NEAR_CLIPPING: peak > 0.9,
+        Finding.HUM_BEFORE: _hum_before(shape, sum(tone.line_power)),
         Finding.OUTSIDE_RANGE: not low_hz <= tone.frequency_hz <= high_hz,
         Finding.WEAK_FUNDAMENTAL: tone.line_power[0] < 0.5 * strongest,
     }

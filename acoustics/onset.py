@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from acoustics.early import EarlyTone
 from acoustics.segment import LOUDEST_LINE_HZ
 from acoustics.spectrum import FRAME_HOPS, Array, frame_power, hop_length
 
@@ -63,6 +64,10 @@ class Ear:
     def settled(self) -> bool:
         """Whether the floor is known well enough to tell what is strange to it."""
         return self._learned_hops >= SETTLED_HOPS
+
+    def early_tone(self, longest_hops: int) -> EarlyTone:
+        """Watch for what sounds from the very first frame."""
+        return EarlyTone(self._low, self._high, self._beside, longest_hops)
 
     def power(self, frame: NDArray[np.floating]) -> Array:
         """Power spectrum of one frame."""

@@ -26,6 +26,7 @@ BRIDGED_HOPS = 6  # a dropout this long does not end a blow
 LOUDEST_LINE_HZ = 3.0 * HIGHEST_HZ
 LONGEST_STEADY_S = 3.0
 FINE_FRAME_S = 0.1
+ENOUGH_QUIET = 5  # frames from which a floor may be learned
 OVER_HELD = 4.0  # a line the floor held already counts when it has grown by this
 
 
@@ -38,7 +39,8 @@ class Shape:
     attack_s : from `sound_start_s` until the tone is within 3 dB of its usual level
     steady : first and last sample of the steady part
     body : mean power spectrum of the steady part
-    floor : power spectrum before the blow, or None
+    floor : power spectrum before the blow (or after, when there was no before), or None
+    bin_hz : step of both
     lines : of the steady part, from longer frames, strongest first, less what the floor already held
     level_track : the main line's power by hop, from start to end
     """
@@ -50,6 +52,7 @@ class Shape:
     steady: tuple[int, int]
     body: Array
     floor: Array | None
+    bin_hz: float
     lines: tuple[Line, ...]
     level_track: Array
     heard_before: bool
@@ -69,9 +72,10 @@ def find_shape(samples: NDArray[np.floating], sample_rate_hz: int, noise_power: 
     if track is None or run is None:
         return None
     first, last = run
-    before = power[: max(0, first - 4)]
-    if floor is None and len(before) >= 5:
-        floor = np.mean(before, axis=0)
+    before, after = power[: max(0, first - 4)], power[last + 4 :]
+    quiet = before if len(before) >= ENOUGH_QUIET else after
+    if floor is None and len(quiet) >= ENOUGH_QUIET:
+        floor = np.mean(quiet, axis=0)
     usual = float(np.median(track[first : last + 1]))
     centre_s = FRAME_HOPS * hop / 2 / sample_rate_hz
     start_s = max(0.0, first * HOP_S + centre_s + 0.010)  # a sharp edge crosses -12 dB some 10 ms before the centre
@@ -88,6 +92,7 @@ def find_shape(samples: NDArray[np.floating], sample_rate_hz: int, noise_power: 
         steady=(part.start, min(part.stop, len(samples))),
         body=np.mean(power[steady[0] : steady[1] + 1], axis=0),
         floor=floor,
+        bin_hz=bin_hz,
         lines=tuple(fine_spectrum(samples[part], sample_rate_hz, floor).lines()),
         level_track=track[first : last + 1],
         heard_before=first > 1,

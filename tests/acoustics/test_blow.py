@@ -145,6 +145,15 @@ def test_a_wavering_and_a_drifting_blow_say_so() -> None:
     assert Finding.DRIFTS in heard(Pipe(600.0, 1.5, drift_cents=20.0)).findings
 
 
+def test_hum_under_a_blow_is_remarked_and_read_through() -> None:
+    samples = sound(Pipe(612.3, 1.0))
+    t = np.arange(len(samples)) / 48000
+    found = read((samples + 0.02 * np.sin(2 * np.pi * 400.0 * t)).astype(np.float32), Context(48000, NEAR))
+    assert Finding.HUM_BEFORE in found.findings
+    assert abs(cents(found.frequency_hz, 612.3)) < 0.1
+    assert Finding.HUM_BEFORE not in heard(Pipe(612.3, 1.0)).findings
+
+
 def test_reading_leaves_the_samples_as_they_were() -> None:
     samples = sound(Pipe(600.0, 0.6))
     before = samples.copy()

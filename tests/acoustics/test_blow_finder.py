@@ -150,6 +150,20 @@ def test_a_blow_cut_off_by_the_end_of_the_sound_is_still_read() -> None:
     assert blows[0].blow.frequency_hz == pytest.approx(612.3, rel=1e-4)
 
 
+@pytest.mark.parametrize("trimmed_s", [0.0, 0.005, 0.1, 0.3])
+def test_a_recording_trimmed_into_its_blow_is_still_read(trimmed_s: float) -> None:
+    samples = scene(Pipe(612.3, 1.2, breath_db=-25.0), 0.8)[round(trimmed_s * RATE_HZ) :]
+    blows = ends(found_in(samples))
+    assert len(blows) == 1
+    assert blows[0].blow.frequency_hz == pytest.approx(612.3, rel=1e-4)
+
+
+def test_a_machine_that_is_switched_off_early_is_no_blow() -> None:
+    t = np.arange(4 * RATE_HZ) / RATE_HZ
+    hum = 0.1 * np.sin(2 * np.pi * 300.0 * t) * (t < 1.5) + coloured(np.random.default_rng(1), len(t), 0.5) * 1e-3
+    assert not ends(found_in(hum.astype(np.float32)))
+
+
 def test_the_range_at_the_onset_is_the_one_that_counts() -> None:
     samples, finder = scene(0.6, Pipe(1836.0, 0.8, line_db=(0.0, -20.0, -20.0)), 0.8), BlowFinder(RATE_HZ, (580.0, 640.0))
     found = finder.feed(samples[: RATE_HZ])
