@@ -1,14 +1,13 @@
 """Your breath: the last ten seconds as one plain pencil line. No band to hit, no grid, no note."""
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
-from itertools import groupby
-from statistics import median
 from typing import Protocol
 
+import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainterPath
+from PySide6.QtGui import QPainterPath, QPolygonF
 
 from app.ui.painted import RIGHT, Painted, Pencil, words_width
 
@@ -18,6 +17,7 @@ QUIET_DBFS = -65.0  # drawn at the foot
 LOUD_DBFS = -10.0  # drawn at the full height of a steady note
 WANDER_CENTS = 60.0  # pitch this far from the blow's own middle moves the line by a quarter of the height
 CAPTION_PX = 13
+Array = NDArray[np.float64]
 
 
 class BreathPoint(Protocol):
@@ -79,40 +79,28 @@ def breath_paths(points: tuple[BreathPoint, ...], plot: QRectF) -> list[QPainter
     """One path for every stretch without a gap; the newest point is at the right edge."""
     if not points:
         return []
-    newest_s = points[-1].at_s
+    times_s = np.array([point.at_s for point in points])
+    shown = times_s >= times_s[-1] - SHOWN_S
+    levels_dbfs = np.array([point.level_dbfs for point in points])[shown]
+    heard_hz = np.array([point.heard_hz or 0.0 for point in points])[shown]
+    x_px = plot.right() - (times_s[-1] - times_s[shown]) / SHOWN_S * plot.width()
+    gaps = np.flatnonzero(np.diff(times_s[shown]) > GAP_S) + 1
     paths = []
-    for stretch in _stretches([p for p in points if newest_s - p.at_s <= SHOWN_S]):
+    for place in np.split(np.arange(len(x_px)), gaps):
+        y_px = plot.bottom() - _height_share(levels_dbfs[place], heard_hz[place]) * plot.height()
         path = QPainterPath()
-        for number, (point, middle_hz) in enumerate(zip(stretch, _own_middles(stretch), strict=True)):
-            x_px = plot.right() - (newest_s - point.at_s) / SHOWN_S * plot.width()
-            place = QPointF(x_px, plot.bottom() - _height_share(point, middle_hz) * plot.height())
-            path.moveTo(place) if number == 0 else path.lineTo(place)
+        path.addPolygon(QPolygonF([QPointF(*at_px) for at_px in zip(x_px[place].tolist(), y_px.tolist(), strict=True)]))
         paths.append(path)
     return paths
 
 
-def _own_middles(stretch: list[BreathPoint]) -> list[float | None]:
-    """For every point the middle pitch of its own blow: an unbroken run of heard points."""
-    middles: list[float | None] = []
-    for heard, run in groupby(stretch, key=lambda point: bool(point.heard_hz)):
-        pitches = [point.heard_hz or 0.0 for point in run]
-        middles += [median(pitches) if heard else None] * len(pitches)
-    return middles
-
-
-def _height_share(point: BreathPoint, middle_hz: float | None) -> float:
-    """0 at the foot, about 0.65 for a loud steady note, up to 1."""
-    loudness = min(1.0, max(0.0, (point.level_dbfs - QUIET_DBFS) / (LOUD_DBFS - QUIET_DBFS)))
-    wander = 0.0
-    if point.heard_hz and middle_hz:
-        wander = 0.25 * 1200 * math.log2(point.heard_hz / middle_hz) / WANDER_CENTS
-    return min(1.0, max(0.0, 0.65 * loudness + max(-0.35, min(0.35, wander))))
-
-
-def _stretches(points: list[BreathPoint]) -> list[list[BreathPoint]]:
-    found: list[list[BreathPoint]] = []
-    for point in points:
-        if not found or point.at_s - found[-1][-1].at_s > GAP_S:
-            found.append([])
-        found[-1].append(point)
-    return found
+def _height_share(levels_dbfs: Array, heard_hz: Array) -> Array:
+    """0 at the foot, about 0.65 for a loud steady note, up to 1; pitch counts from the middle of its own blow."""
+    loudness = np.clip((levels_dbfs - QUIET_DBFS) / (LOUD_DBFS - QUIET_DBFS), 0.0, 1.0)
+    wander = np.zeros(len(heard_hz))
+    edges = np.flatnonzero(np.diff(heard_hz > 0.0, prepend=False, append=False))
+    for start, stop in edges.reshape(-1, 2):  # unbroken runs of heard points: one blow each
+        blow_hz = heard_hz[start:stop]
+        wander[start:stop] = 0.25 * 1200.0 * np.log2(blow_hz / np.median(blow_hz)) / WANDER_CENTS
+    share: Array = np.clip(0.65 * loudness + np.clip(wander, -0.35, 0.35), 0.0, 1.0)
+    return share
