@@ -28,7 +28,7 @@ def glimpse(
 
 
 def _divisor(spectrum: FineSpectrum, line_hz: float, range_hz: tuple[float, float] | None) -> int:
-    """Which line of its series the strongest is. In so short a look, less is asked of a fundamental that is expected."""
+    """Which line of its series the strongest is. In so short a look less is asked of an expected fundamental."""
     if range_hz is not None and range_hz[0] <= line_hz <= range_hz[1]:
         return 1
     for k in DIVISORS:

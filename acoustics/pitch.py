@@ -78,7 +78,7 @@ class Stretch:
         return self.hop / self.sample_rate_hz
 
     def at_rest(self, frequencies_hz: Sequence[float]) -> Phasors:
-        """Each frequency's slowly turning amplitude (a for a sine of amplitude a): frames in rows, frequencies in columns."""
+        """Each frequency's slowly turning amplitude (a of a sine a sin wt): frames in rows, frequencies in columns."""
         turn = 2.0 * np.pi * np.array(frequencies_hz) / self.sample_rate_hz
         window = hann(self.frame)
         basis = np.exp(-1j * np.outer(np.arange(self.frame), turn)) * (2.0 * window / np.sum(window))[:, None]

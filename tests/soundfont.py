@@ -29,7 +29,8 @@ def chunks(data: memoryview, start: int, end: int) -> dict[str, tuple[int, int]]
     """Where each chunk's body lies, lists opened; names of lists are their kinds."""
     found: dict[str, tuple[int, int]] = {}
     while start + 8 <= end:
-        name, size = bytes(data[start : start + 4]).decode("latin-1"), int.from_bytes(data[start + 4 : start + 8], "little")
+        name = bytes(data[start : start + 4]).decode("latin-1")
+        size = int.from_bytes(data[start + 4 : start + 8], "little")
         body = start + 8
         if name in ("RIFF", "LIST"):
             found |= chunks(data, body + 4, body + size)
@@ -47,7 +48,7 @@ def samples_named(*words: str, path: Path = GENERAL_MIDI) -> list[Sample]:
     base = places["smpl"][0]
     found = []
     for at in range(first, last - HEADER.size, HEADER.size):  # the last record only marks the end
-        raw, start, end, loop_start, loop_end, rate_hz, key, _cents, _link, _kind = HEADER.unpack(data[at : at + HEADER.size])
+        raw, start, end, loop_start, loop_end, rate_hz, key, *_ = HEADER.unpack(data[at : at + HEADER.size])
         name = raw.split(b"\0")[0].decode("latin-1").strip()
         if any(word.lower() in name.lower() for word in words):
             sound = np.frombuffer(data[base + 2 * start : base + 2 * end], dtype="<i2").astype(np.float32) / 32768.0

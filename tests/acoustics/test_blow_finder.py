@@ -22,8 +22,8 @@ def scene(*parts: Pipe | float, room_dbfs: float = -60.0, seed: int = 1) -> NDAr
     return (whole + coloured(rng, len(whole), 0.5) * 10 ** (room_dbfs / 20.0)).astype(np.float32)
 
 
-def found_in(samples: NDArray[np.float32], block: int = 480, range_hz: tuple[float, float] | None = None) -> list[Found]:
-    finder = BlowFinder(RATE_HZ, range_hz)
+def found_in(samples: NDArray[np.float32], block: int = 480) -> list[Found]:
+    finder = BlowFinder(RATE_HZ)
     found = [one for at in range(0, len(samples), block) for one in finder.feed(samples[at : at + block])]
     return found + finder.finish()
 
@@ -41,7 +41,7 @@ SCENE = scene(0.6, Pipe(612.3, 0.7), 0.5, Pipe(500.0, 0.5, breath_db=-10.0), 0.4
 
 def told(found: list[Found]) -> list[object]:
     """Everything told, comparable."""
-    return [(one.blow, one.samples_start_s, one.samples.tobytes()) if isinstance(one, BlowEnded) else one for one in found]
+    return [(e.blow, e.samples_start_s, e.samples.tobytes()) if isinstance(e, BlowEnded) else e for e in found]
 
 
 WHOLE = told(found_in(SCENE, len(SCENE)))
@@ -165,7 +165,8 @@ def test_a_machine_that_is_switched_off_early_is_no_blow() -> None:
 
 
 def test_the_range_at_the_onset_is_the_one_that_counts() -> None:
-    samples, finder = scene(0.6, Pipe(1836.0, 0.8, line_db=(0.0, -20.0, -20.0)), 0.8), BlowFinder(RATE_HZ, (580.0, 640.0))
+    samples = scene(0.6, Pipe(1836.0, 0.8, line_db=(0.0, -20.0, -20.0)), 0.8)
+    finder = BlowFinder(RATE_HZ, (580.0, 640.0))
     found = finder.feed(samples[: RATE_HZ])
     finder.expect((1700.0, 1900.0))
     found += finder.feed(samples[RATE_HZ:])

@@ -15,6 +15,13 @@ from tests.bench.reading.invented import Recording
 from tests.bench.reading.run import Heard, listen
 
 GROSS_CENTS = 50.0
+MAKERS = {
+    "A": (sets.set_a, 400),
+    "B": (sets.set_b, 400),
+    "C": (sets.set_c, 200),
+    "D": (sets.set_d, 400),
+    "E": (sets.set_e, 100),
+}
 
 
 def main() -> None:
@@ -38,8 +45,7 @@ def run_set(name: str, share: float, rng: np.random.Generator, with_peers: bool,
         return print_toots(round(500 * share), rng)
     if name == "F":
         return print_false(nothing.set_f(3600.0 * share, rng))
-    makers = {"A": (sets.set_a, 400), "B": (sets.set_b, 400), "C": (sets.set_c, 200), "D": (sets.set_d, 400), "E": (sets.set_e, 100)}
-    maker, n = makers[name]
+    maker, n = MAKERS[name]
     made = list(maker(round(n * share), rng))
     heard = [listen(recording) for recording in made]
     print(f"\n== set {name}: {len(made)} recordings")
@@ -70,27 +76,26 @@ def print_errors(who: str, errors: list[float | None]) -> None:
     if len(size) == 0:
         print(f"  {who}: read none")
         return
-    gross = 100 * np.mean(size > GROSS_CENTS)
-    print(
-        f"  {who:34s} read {100 * len(size) / len(errors):5.1f} %  median {np.median(size):8.4f}  95 % {np.quantile(size, 0.95):8.4f}"
-        f"  worst {np.max(size):8.3f} cents  gross {gross:.1f} %"
-    )
+    gross, read = 100 * np.mean(size > GROSS_CENTS), 100 * len(size) / len(errors)
+    print(f"  {who:34s} read {read:5.1f} %  median {np.median(size):8.4f}  95 % {np.quantile(size, 0.95):8.4f}", end="")
+    print(f"  worst {np.max(size):8.3f} cents  gross {gross:.1f} %")
 
 
 def print_details(heard: list[Heard]) -> None:
     """Against the bound, the stated error, glimpses, delay."""
-    read = [(h.error_cents(), h.best(), h) for h in heard if h.error_cents() is not None]
+    read = [(h.error_cents(), h.best(), h) for h in heard]
     fine = [(abs(e), b, h) for e, b, h in read if e is not None and b is not None and abs(e) < GROSS_CENTS]
     over = [e / bound_cents(h.recording) for e, b, h in fine]
     stated = [e / b.standard_error_cents for e, b, h in fine if b.standard_error_cents]
     print(f"  median |error| over the bound's {np.median(over) / 0.6745:.2f}; ", end="")
-    print(f"|error| over the stated standard error: median {np.median(stated):.2f}, 95 % {np.quantile(stated, 0.95):.2f}")
+    print(f"over the stated standard error: median {np.median(stated):.2f}, 95 % {np.quantile(stated, 0.95):.2f}")
     for by_s in (0.15, 0.25):
         errors = [h.glimpse_error_cents(by_s) for h in heard]
         within = np.mean([e is not None and abs(e) <= 3.0 for e in errors])
         print(f"  glimpse within 3 cents by {1000 * by_s:.0f} ms: {100 * within:.1f} %")
     delays = [d for h in heard if (d := h.delay_ms()) is not None]
-    print(f"  sound from end to told: median {np.median(delays):.0f} ms, 95 % {np.quantile(delays, 0.95):.0f} ms, worst {max(delays):.0f} ms")
+    print(f"  sound from end to told: median {np.median(delays):.0f} ms, ", end="")
+    print(f"95 % {np.quantile(delays, 0.95):.0f} ms, worst {max(delays):.0f} ms")
     split = sum(len(h.blows) > 1 for h in heard)
     print(f"  recordings with more than one blow told: {split}")
 
@@ -100,9 +105,8 @@ def print_peers(made: list[Recording], quick: bool) -> None:
     for name, peer in peers.PEERS.items():
         if quick and name in peers.SLOW:
             continue
-        read = [peer(one) for one in made]
-        errors = [None if f is None or one.true_hz is None else 1200.0 * float(np.log2(f / one.true_hz)) for f, one in zip(read, made, strict=True)]
-        print_errors(name, errors)
+        read = [(peer(one), one.true_hz) for one in made]
+        print_errors(name, [1200.0 * float(np.log2(f / true)) if f and true else None for f, true in read])
 
 
 def print_speed(heard: list[Heard]) -> None:
@@ -126,7 +130,8 @@ def print_false(made: Iterable[Recording]) -> None:
         toots[kind] += one.toots
     for kind, seconds in hours.items():
         print(f"  {kind:10s} {seconds / 60:5.1f} min: {false[kind]} false readings, {toots[kind]} false toots")
-    print(f"  in all {sum(hours.values()) / 3600:.2f} h: {sum(false.values())} false readings, {sum(toots.values())} false toots")
+    print(f"  in all {sum(hours.values()) / 3600:.2f} h: ", end="")
+    print(f"{sum(false.values())} false readings, {sum(toots.values())} false toots")
     words = Counter(b.verdict.value for h in heard for b in h.blows)
     print("  told: " + ", ".join(f"{word} {n}" for word, n in words.most_common()))
     print_speed(heard)

@@ -1,4 +1,4 @@
-"""Invented blows with known truth: a stopped pipe's odd-heavy lines, an attack, breath, wander; and the rooms they sit in."""
+"""Invented blows with known truth: a stopped pipe's odd-heavy lines, an attack, breath, wander; and their rooms."""
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
@@ -42,7 +42,8 @@ def resonant(rng: Rng, n: int, rate_hz: int, frequency_hz: float, heap_db: float
     f = np.maximum(np.fft.rfftfreq(n, 1.0 / rate_hz), 1.0)
     gain = np.ones_like(f) / np.sqrt(1.0 + (f / 4000.0) ** 2)
     for number in (1, 3, 5):
-        gain += 10 ** (heap_db / 20.0) / np.sqrt(1.0 + (q * (f / (number * frequency_hz) - number * frequency_hz / f)) ** 2)
+        centre_hz = number * frequency_hz
+        gain += 10 ** (heap_db / 20.0) / np.sqrt(1.0 + (q * (f / centre_hz - centre_hz / f)) ** 2)
     sound = np.fft.irfft(spectrum * gain, n)
     return sound / np.sqrt(np.mean(sound**2))
 
@@ -69,9 +70,11 @@ def blow(pipe: Pipe, rate_hz: int, rng: Rng) -> tuple[Sound, float]:
             late = np.clip((t - 0.03) / 0.02, 0.0, 1.0) if pipe.chirp and number == 1 else 1.0
             tone += a * np.sin(number * phase + rng.uniform(0, 6.28)) * late
     tone *= 10 ** (pipe.tone_dbfs / 20.0) / np.sqrt(np.sum(amplitude**2) / 2.0)
-    noise = resonant(rng, n, rate_hz, pipe.frequency_hz, pipe.resonance_db) * 10 ** ((pipe.tone_dbfs + pipe.breath_db) / 20.0)
+    noise = resonant(rng, n, rate_hz, pipe.frequency_hz, pipe.resonance_db)
+    noise *= 10 ** ((pipe.tone_dbfs + pipe.breath_db) / 20.0)
     steady = (t > min(0.15, 0.25 * pipe.length_s)) & (t < pipe.length_s - 0.1)
-    return tone * envelope + noise * rise * fall, float(np.mean(frequency[steady])) if np.any(steady) else pipe.frequency_hz
+    mean_hz = float(np.mean(frequency[steady])) if np.any(steady) else pipe.frequency_hz
+    return tone * envelope + noise * rise * fall, mean_hz
 
 
 def random_pipe(rng: Rng, weak: float = 0.15) -> Pipe:
@@ -101,7 +104,9 @@ def mains(rng: Rng, n: int, rate_hz: int) -> Sound:
     """Hum at 50 or 60 Hz and its multiples, unit power."""
     base = (50.0 if rng.random() < 0.5 else 60.0) * (1.0 + rng.normal() * 2e-4)
     t = np.arange(n) / rate_hz
-    sound = sum(10 ** (rng.uniform(-25, 0) / 20.0) * np.sin(2 * np.pi * base * k * t + rng.uniform(0, 6.28)) for k in range(1, 25))
+    sound = np.zeros(n)
+    for k in range(1, 25):
+        sound += 10 ** (rng.uniform(-25, 0) / 20.0) * np.sin(2 * np.pi * base * k * t + rng.uniform(0, 6.28))
     return np.asarray(sound / np.sqrt(np.mean(np.square(sound))))
 
 

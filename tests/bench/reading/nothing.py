@@ -62,7 +62,8 @@ def hum(rng: Rng, seconds: float) -> Sound:
     if rng.random() < 0.3:
         sound = mains(rng, n, RATE_HZ)
     else:
-        f = float(rng.choice([200.0, 300.0, 400.0, 600.0, 1000.0])) if rng.random() < 0.6 else float(rng.uniform(200, 1500))
+        on_mains = rng.random() < 0.6
+        f = float(rng.choice([200.0, 300.0, 400.0, 600.0, 1000.0]) if on_mains else rng.uniform(200, 1500))
         sound = np.sin(2 * np.pi * f * t)
         for k in (2, 3, 4, 5):
             if rng.random() < 0.4:
@@ -84,7 +85,7 @@ def machine(rng: Rng, seconds: float) -> Sound:
     orders = (1, 2, int(rng.integers(6, 13)), int(rng.integers(14, 25)), 2 * int(rng.integers(8, 20)))
     lines = sum(10 ** (rng.uniform(-20, 0) / 20) * np.sin(k * phase + k) for k in orders)
     cut = np.convolve((coloured(rng, n, 2.0) > 0.8).astype(float), np.ones(9600) / 9600, mode="same")
-    sound = lines * speed * 0.5 + coloured(rng, n, 1.0) * speed * 0.5 + coloured(rng, n, 0.3) * cut * rng.uniform(0, 1.5)
+    sound = (lines + coloured(rng, n, 1.0)) * speed * 0.5 + coloured(rng, n, 0.3) * cut * rng.uniform(0, 1.5)
     if rng.random() < 0.4:
         sound += collector(rng, n, RATE_HZ) * (t > rng.uniform(2, seconds / 2))
     return np.asarray(sound * 10 ** (rng.uniform(-35, -18) / 20) + coloured(rng, n, 0.5) * 1e-3)
@@ -100,7 +101,8 @@ def knocks(rng: Rng, seconds: float) -> Sound:
         piece = rng.normal(size=len(t)) * np.exp(-t / rng.uniform(0.003, 0.03))
         if rng.random() < 0.5:
             for _ in range(int(rng.integers(1, 6))):
-                piece += rng.uniform(0.1, 1.0) * np.sin(2 * np.pi * rng.uniform(250, 5000) * t) * np.exp(-t / rng.uniform(0.01, 0.4))
+                ring = np.sin(2 * np.pi * rng.uniform(250, 5000) * t) * np.exp(-t / rng.uniform(0.01, 0.4))
+                piece += rng.uniform(0.1, 1.0) * ring
         i = round(at * RATE_HZ)
         whole[i : i + len(t)] += piece * 0.15 * rng.uniform(0.2, 1.0)
         at += float(rng.uniform(0.08, 1.5))
@@ -116,7 +118,8 @@ def music(rng: Rng, seconds: float) -> Sound:
         length = beat_s * float(rng.choice([1, 1, 2, 3]))
         t = np.arange(round(min(length + 0.4, 2.4) * RATE_HZ)) / RATE_HZ
         fade = 1.0 / (1.0 + np.exp((t - length) / 0.02))
-        env = np.exp(-t / rng.uniform(0.15, 0.8)) if kind == 0 else np.minimum(1.0, t / (0.08 if kind == 1 else 0.01)) * fade
+        held = np.minimum(1.0, t / (0.08 if kind == 1 else 0.01)) * fade
+        env = np.exp(-t / rng.uniform(0.15, 0.8)) if kind == 0 else held
         for _ in range(int(rng.choice([1, 1, 1, 2, 3]))):
             f = 220.0 * 2 ** (int(rng.integers(0, 25)) / 12)
             bend = 1.0 + (0.003 * np.sin(2 * np.pi * 5.5 * t) if kind == 1 else 0.0) * np.ones_like(t)

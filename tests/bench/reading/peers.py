@@ -26,7 +26,8 @@ def pyin(made: Recording) -> float | None:
     """librosa.pyin, 0.1 semitone, median of the voiced frames."""
     import librosa
 
-    track, voiced, _ = librosa.pyin(_steady(made), fmin=190.0, fmax=2700.0, sr=made.rate_hz, frame_length=2048, resolution=0.1)
+    sound, limits = _steady(made), {"fmin": 190.0, "fmax": 2700.0}
+    track, voiced, _ = librosa.pyin(sound, sr=made.rate_hz, frame_length=2048, resolution=0.1, **limits)
     return float(np.median(track[voiced])) if np.any(voiced) else None
 
 

@@ -1,4 +1,4 @@
-"""The sets: A clean, B hard, C drifting, D overblown / open neighbour / breathy / breath only, E four at once, T toots."""
+"""The sets: A clean, B hard, C drifting, D overblown, open neighbour, breathy, breath only, E four at once, T toots."""
 from __future__ import annotations
 
 from collections.abc import Iterator
@@ -14,7 +14,8 @@ def set_a(n: int, rng: Rng) -> Iterator[Recording]:
     for i in range(n):
         noise_db = -float(rng.uniform(15, 35))
         riding, room = (noise_db, min(noise_db - 10.0, -35.0)) if i % 2 else (noise_db - 10.0, noise_db)
-        yield recording("A", changed(random_pipe(rng), breath_db=riding), rng, room, "white" if i % 4 < 2 else "pink", fit=i % 3 > 0)
+        pipe = changed(random_pipe(rng), breath_db=riding)
+        yield recording("A", pipe, rng, room, "white" if i % 4 < 2 else "pink", fit=i % 3 > 0)
 
 
 def set_b(n: int, rng: Rng) -> Iterator[Recording]:
