@@ -29,12 +29,12 @@ from app.heard import (
     TootsHeard,
     level_word,
 )
+from app.own_sound import DEAF_TAIL_S, OwnSound
 from app.source import Block, Hearing, Notice, SoundSource
 
 READ_TIMEOUT_S = 0.1  # how soon `stop` is noticed while the source is still
 BREATH_INTERVAL_S = 0.04
 BRIDGED_GAP_S = 0.1  # a longer hole in a blow ends it: too little is known of what happened meanwhile
-DEAF_TAIL_S = 0.25  # a signal still rings in the loudspeaker's queue (64 ms measured) and in the room
 SILENCE_DBFS = -200.0  # stands for the level of exact zeros
 NO_BLOWS = (Verdict.HUM, Verdict.NOT_A_WHISTLE)  # how loud these are is no business of the maker's
 
@@ -54,11 +54,9 @@ class Listener:
         self._emit = emit
         self._finder_factory = finder_factory
         self._stopping = threading.Event()
-        # Written by any thread, read by the worker: a reference and a float, each swapped in one step; the lock
-        # keeps two writers from undoing each other.
+        # Written by any thread, read by the worker: a reference, swapped in one step.
         self._expecting: Expecting | None = None
-        self._deaf_until_s = -math.inf
-        self._deafening = threading.Lock()
+        self.own_sound = OwnSound(source)
         # Written by the worker only, read by any thread.
         self._now_s = 0.0
         self._lost_frames = 0
@@ -97,8 +95,7 @@ class Listener:
         self.deaf_until(self._now_s + duration_s + DEAF_TAIL_S)
 
     def deaf_until(self, at_s: float) -> None:
-        with self._deafening:
-            self._deaf_until_s = max(self._deaf_until_s, at_s)
+        self.own_sound.deaf_until(at_s)
 
     @property
     def now_s(self) -> float:
@@ -124,6 +121,7 @@ class Listener:
                     self._take_block(item)
                 elif isinstance(item, Notice) and self._take_notice(item):
                     break
+                self.own_sound.let_sound(self._now_s, self._blow_open, hearing=item is not None)
         except WorldError as trouble:
             death = ListenerDied(str(trouble), fault_is_ours=False)
         except Exception as fault:
@@ -150,7 +148,7 @@ class Listener:
             self._end_sound(cut_off=True)
             self._begin_sound(block)
         self._note_expecting(block.start_s)
-        if block.start_s < self._deaf_until_s:
+        if self.own_sound.deaf_at(block.start_s):
             if self._blow_open:
                 self._end_sound(cut_off=True)
             return

@@ -15,6 +15,7 @@ from typing import Any
 
 from app.chatter import hushed
 from app.errors import WorldError
+from app.loudspeaker import Loudspeaker
 from app.source import Block, Hearing, Notice
 from app.tape import BrokenOff, Tape
 
@@ -126,9 +127,13 @@ class Microphone:
         self._zeros_s = 0.0
         self._said: Hearing | None = None
         self._coming: deque[Block | Notice] = deque()
+        self._loudspeaker = Loudspeaker()
 
     def read(self, timeout_s: float) -> Block | Notice | None:
         """The next block or change of state; None when nothing came within `timeout_s`."""
+        if self._loudspeaker.over:
+            with _portaudio, hushed():
+                self._loudspeaker.close()
         if not self._coming:
             if self._tape is None:
                 self._open_when_due(timeout_s)
@@ -136,12 +141,27 @@ class Microphone:
                 self._listen(self._tape, timeout_s)
         return self._coming.popleft() if self._coming else None
 
+    def play(self, sound: str) -> float:
+        """Begin a signal; seconds of sound, from the last block read, until it has left the loudspeaker.
+
+        Only while this microphone is open, so that PortAudio is never restarted under an open output.
+        """
+        if self._tape is None:
+            return 0.0
+        import sounddevice as sd
+
+        with _portaudio, hushed():
+            sounding_s = self._loudspeaker.play(sd, sound)
+        unread_s = self._tape.blocks.qsize() * self._block_frames / self._rate_hz
+        return sounding_s + unread_s if sounding_s > 0.0 else 0.0
+
     def close(self) -> None:
         """Let the device go; a later `read` would open it again."""
         global _open_count
         stream, self._stream, self._tape = self._stream, None, None
         if stream is not None:
             with _portaudio, hushed():
+                self._loudspeaker.close()
                 stream.close(ignore_errors=True)
                 _open_count -= 1
 

@@ -46,10 +46,12 @@ from app.heard import (
     TootsHeard,
 )
 from app.listener import Listener
+from app.prompts import Prompts
 from app.records import Record, StepTaken, WhistleFiled
 from app.settings import Settings
 from app.showing import view
 from app.source import SoundSource
+from app.spoken import spoken
 from app.view import View
 from app.whistle import Whistle, dump_whistle, revision
 from app.workflow import begin, step
@@ -89,8 +91,11 @@ class Session:
         self.deliver: Callable[[ListenerEvent], None] = self._events.put
         self._breath: deque[Breath] = deque(maxlen=BREATH_POINTS)
         self._listener: Listener | None = None
+        self._prompts: Prompts | None = None
         if source is not None:
             self._listener = Listener(source, lambda event: self.deliver(event))
+            self._prompts = Prompts(settings, self._listener.own_sound)
+            self.on_signal.append(self._prompts.take)
         self._passed_s = 0.0
         self._open(whistle, route, first_stop, policy or policy_of(settings), priors)
 
@@ -134,12 +139,19 @@ class Session:
     def lost_frames(self) -> int:
         return self._listener.lost_frames if self._listener is not None else 0
 
+    def prompt_as(self, settings: Settings) -> None:
+        """Tones and voice as chosen here, from now on."""
+        if self._prompts is not None:
+            self._prompts.follow(settings)
+
     # ---- running -------------------------------------------------------------------------------------------------
     def start(self) -> None:
         if self._listener is not None:
             self._listener.start()
 
     def stop(self) -> None:
+        if self._prompts is not None:
+            self._prompts.stop()
         if self._listener is not None and not self._listener.stop():
             log.error("the sound device did not come back when it was closed")
 
@@ -205,8 +217,13 @@ class Session:
                     if ask is not None:
                         ask(self._state.request)
                 case Signal() | Speak():
-                    for tell in self.on_signal:
-                        tell(effect)
+                    self._sound(effect)
+
+    def _sound(self, effect: Signal | Speak) -> None:
+        if isinstance(effect, Speak) and self.on_signal:
+            effect = Speak(spoken(view(self._state).sentence))
+        for tell in self.on_signal:
+            tell(effect)
 
     def _committed(self, record: Record) -> Event:
         record = replace(record, id=self._new_id(), at_utc=datetime.now(UTC).isoformat())

@@ -36,7 +36,7 @@ from app.events import (
 )
 from app.evidence import standing
 from app.place import Place, place
-from app.records import BlowTaken, Record
+from app.records import BlowTaken, PlugSet, Record, StepTaken
 from app.whistle import Whistle, to_plan
 
 __all__ = ["Sitting", "State", "begin", "expected_range_hz", "step"]
@@ -101,13 +101,24 @@ def _ask_again(state: State) -> tuple[State, tuple[Effect, ...]]:
 
 
 def _sounds(before: Request, now: Request, record: Record, follows: bool) -> tuple[Effect, ...]:
-    """A tone when a reading was taken; the sentence is spoken when something else is asked for."""
+    """One tone for what was understood, and the sentence when something else is asked for; the last record speaks."""
+    if follows:
+        return ()
+    asks_other = (now.task, now.letter) != (before.task, before.letter)
     sounds: list[Effect] = []
-    if isinstance(record, BlowTaken) and record.usable:
+    if _told_done(record):
+        sounds.append(Signal("done"))
+    elif asks_other:
+        sounds.append(Signal("ask"))
+    elif isinstance(record, BlowTaken) and record.usable:
         sounds.append(Signal("taken"))
-    if not follows and (now.task, now.letter) != (before.task, before.letter):
-        sounds.append(Speak(""))  # the session speaks the sentence of the view
+    if asks_other:
+        sounds.append(Speak(""))  # the session puts the sentence of the view in
     return tuple(sounds)
+
+
+def _told_done(record: Record) -> bool:
+    return isinstance(record, PlugSet) or (isinstance(record, StepTaken) and record.step == "marked")
 
 
 def expected_range_hz(where: Place, letter: str, closure: Closure | None) -> tuple[float, float] | None:

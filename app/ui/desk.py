@@ -136,6 +136,8 @@ class Desk(QObject):
         """Dress the window by them, write them down, and begin again where the words themselves change."""
         before, self.settings = self.settings, settings
         self.window.apply_settings(settings)
+        if self.bridge is not None:
+            self.bridge.session.prompt_as(settings)
         try:
             save_settings(self.context.home / FILE_NAME, settings)
         except WorldError as trouble:

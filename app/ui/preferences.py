@@ -12,6 +12,7 @@ from acoustics.notes import note_hz
 from app.closeness import BOLDNESS_WORDS, tolerance_mm
 from app.errors import WorldError
 from app.settings import LIMITS, Settings
+from app.system_voice import find_voice, no_voice_text
 from app.ui.air_box import AirBox
 from app.ui.choices import Choices
 from app.ui.ear import Ear
@@ -37,13 +38,14 @@ class Preferences(Sheet):
     def __init__(
         self, settings: Settings, devices: Callable[[], tuple[Any, ...]] | None = None, whistle: Whistle | None = None,
         delete_sound: Callable[[], int] | None = None, parent: QWidget | None = None,
-        make_ear: Callable[[], Ear] = Ear,
+        make_ear: Callable[[], Ear] = Ear, has_voice: Callable[[], bool] = lambda: find_voice() is not None,
     ) -> None:
         super().__init__("Preferences", paper_for(settings), parent)
         self.settings = settings
         self._notes = _lowest_and_highest(whistle)
         self._delete_sound = delete_sound
         self._make_ear = make_ear
+        self._has_voice = has_voice
         self._ask_look()
         self._ask_hearing(devices or _microphones)
         self._ask_closeness()
@@ -144,13 +146,18 @@ class Preferences(Sheet):
     def _ask_keeping(self) -> None:
         settings = self.settings
         self.keep_sound = _tick("Keep the so&und of each blow, on this computer only", settings.keep_sound)
-        self.tones = _tick("A short &tone when a blow was read", settings.tones)
+        self.tones = _tick("A short &tone when a blow was read, or “done” understood", settings.tones)
         self.speech = _tick("S&peak, where the system has a voice", settings.speech)
         self.delete = QPushButton("D&elete all kept sound")
         self.delete.setAutoDefault(False)
         self.delete.setEnabled(self._delete_sound is not None)
         self.deleted = said("The readings stay when the sound is gone.", "muted")
-        for widget in (self.tones, self.speech, self.keep_sound, self.delete, self.deleted):
+        self.body.addWidget(self.tones)
+        self.body.addWidget(self.speech)
+        if not self._has_voice():
+            self.speech.setEnabled(False)
+            self.body.addWidget(said(no_voice_text(), "muted"))
+        for widget in (self.keep_sound, self.delete, self.deleted):
             self.body.addWidget(widget)
         self._ask_to_delete(sure=False)
         self.delete.clicked.connect(self._delete)
