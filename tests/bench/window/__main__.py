@@ -21,10 +21,19 @@ from tests.bench.window.maker import Breath, SoundingMaker
 from tests.bench.window.program import WatchedProgram
 from tests.bench.window.screen import private_screen, windows_seen
 from tests.bench.window.start import measure_start
-from tests.bench.window.walk import Sample, answers, gather_ends, print_answers, print_cost, print_course, sample
+from tests.bench.window.walk import (
+    Sample,
+    answers,
+    gather_ends,
+    print_answers,
+    print_cost,
+    print_halves,
+    print_row,
+    sample,
+)
 from tests.microphone.virtual_sound import RATE_HZ, VirtualSound, missing_tools
 
-SAMPLE_EVERY_S = 5.0
+SAMPLE_EVERY_S, ROW_EVERY_S = 5.0, 600.0
 
 
 def main() -> None:
@@ -80,9 +89,13 @@ def watch_walk(options: argparse.Namespace, server: VirtualSound, screen: subpro
 def listen(options: argparse.Namespace, program: WatchedProgram, breath: Breath, screen_pid: int) -> list[Sample]:
     samples = [sample(program, screen_pid)]
     until_s = samples[0].at_s + 60.0 * options.minutes
+    row = samples[0]
     while samples[-1].at_s < until_s or breath.ends.qsize() < options.blows:
         time.sleep(SAMPLE_EVERY_S)
         samples.append(sample(program, screen_pid))
+        if samples[-1].at_s >= row.at_s + ROW_EVERY_S:  # what only creeps is seen by rows
+            print_row(samples[0], row, samples[-1], breath.ends.qsize())
+            row = samples[-1]
     return samples
 
 
@@ -92,8 +105,7 @@ def report(program: WatchedProgram, breath: Breath, samples: list[Sample]) -> No
     found, unread, unseen = answers(ends, told)
     print_answers(found, unread, unseen)
     print_cost(samples)
-    if samples[-1].at_s - samples[0].at_s > 1200.0:
-        print_course(samples, found)
+    print_halves(found)
 
 
 if __name__ == "__main__":

@@ -131,19 +131,17 @@ def print_cost(samples: list[Sample]) -> None:
     print(f"  load of the machine {os.getloadavg()[2]:.1f}", flush=True)
 
 
-def print_course(samples: list[Sample], found: list[Answer], step_min: float = 10.0) -> None:
-    """How cost goes with time, so that what only creeps is seen."""
-    first_s = samples[0].at_s
-    print("\n  min     memory MB   share of one core since the row before")
-    row = samples[0]
-    for each in samples[1:]:
-        if each.at_s >= row.at_s + 60.0 * step_min:
-            share = (each.cpu_s - row.cpu_s) / (each.at_s - row.at_s)
-            print(f"  {(each.at_s - first_s) / 60.0:5.0f} {each.resident_mb:12.1f} {share:12.1%}")
-            row = each
-    if len(found) > 20:
-        half = len(found) // 2
-        for words, part in (("first", found[:half]), ("second", found[half:])):
-            middle = statistics.median(a.handed_to_painted for a in part)
-            print(f"  end of blow to painted, {words} half of the blows: median {middle:.0f} ms")
+def print_row(first: Sample, before: Sample, now: Sample, n_blows: int) -> None:
+    share = (now.cpu_s - before.cpu_s) / (now.at_s - before.at_s)
+    print(f"  after {(now.at_s - first.at_s) / 60.0:3.0f} min: {now.resident_mb:.1f} MB, {share:.1%} of one core "
+          f"since the row before, {now.lost_frames - first.lost_frames} frames lost, {n_blows} blows", flush=True)
 
+
+def print_halves(found: list[Answer]) -> None:
+    """Whether answers become slower as the journal grows."""
+    half = len(found) // 2
+    if half < 10:
+        return
+    medians = [statistics.median(a.handed_to_painted for a in part) for part in (found[:half], found[half:])]
+    print(f"  end of blow to painted: median {medians[0]:.0f} ms in the first half of the blows, "
+          f"{medians[1]:.0f} ms in the second")
