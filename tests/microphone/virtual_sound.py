@@ -11,6 +11,7 @@ import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import IO
 
 RATE_HZ = 48000
 SINK, SOURCE = "tidewick_feed", "tidewick_mic"
@@ -129,6 +130,22 @@ class VirtualSound:
         )
         self._players.append(player)
         return player
+
+    @contextmanager
+    def recorder(self, file: IO[bytes]) -> Iterator[None]:
+        """For a while, another program records the same microphone; it is at work when this begins."""
+        taker = self._begin(
+            ["parec", f"--device={SOURCE}", f"--rate={RATE_HZ}", "--channels=1", "--format=s16le", "--raw",
+             "--latency-msec=10"],
+            stdout=file.fileno(),
+        )
+        try:
+            pause = threading.Event()
+            while os.fstat(file.fileno()).st_size == 0:
+                pause.wait(0.02)
+            yield
+        finally:
+            end(taker)
 
     def silence(self, player: subprocess.Popen[bytes]) -> None:
         """End one `play`, if it has not ended by itself."""
