@@ -24,6 +24,7 @@ from app.records import Record
 from app.rehearsal import Outcome, drive
 from app.session import Session
 from app.settings import Settings
+from tests.simulation.bare_hands import METHODS, tuned_by
 
 RUINED_CENTS = -8.0  # flat by more than this: no trimming brings it back
 RESAMPLES = 1000
@@ -101,8 +102,23 @@ def report(walks: Sequence[Walked]) -> str:
         f"sound {sum(w.outcome.sound_s for w in walks) / 60.0:.1f} minutes, walked in "
         f"{sum(w.walk_s for w in walks):.0f} s",
     ]
+    lines += _bare_hands([walk.seed for walk in walks])
     lines += [f"unfinished: seed {w.seed}, last asked {w.last_request}" for w in unfinished]
     return "\n".join(lines)
+
+
+def _bare_hands(seeds: Sequence[int]) -> list[str]:
+    """The same whistles and makers without the program, in the same run."""
+    lines = []
+    for method in METHODS:
+        chambers = [chamber for seed in seeds for chamber in tuned_by(method, seed)]
+        cents, cuts = np.array([c.deviation_cents for c in chambers]), np.array([c.cuts for c in chambers])
+        lines.append(
+            f"peer, {method}: cuts mean {cuts.mean():.2f}, 95th percentile {np.percentile(cuts, 95):.0f}; within 5: "
+            f"{_share(np.abs(cents) <= 5.0)}, within 10: {_share(np.abs(cents) <= 10.0)}; ruined "
+            f"{_share(cents < RUINED_CENTS)}; blows {np.mean([c.blows for c in chambers]):.1f}"
+        )
+    return lines
 
 
 def _belief(walks: Sequence[Walked]) -> str:
