@@ -34,6 +34,7 @@ WEAKEST_FUNDAMENTAL = 10**-3.0  # of the strongest line's power; leaked and stra
 PRESENT = 16.0  # a line at rest this many times over its neighbourhood is there: chance e**-16 a trial
 FRAME_S = 0.040
 NOISE_BANDWIDTH = 1.5  # of a Hann window, in bins
+ONE_THREAD = 250_000  # multiplications that numpy's matrix library does on one core: waking another costs more
 SHORTEST_FRAME_S = 0.015
 AUDIBLE_HZ = 12_000.0
 PITCH_SPAN_S = 0.05  # over which a pitch within the stretch is taken
@@ -83,7 +84,9 @@ class Stretch:
         window = hann(self.frame)
         basis = np.exp(-1j * np.outer(np.arange(self.frame), turn)) * (2.0 * window / np.sum(window))[:, None]
         rows = frames_of(self.samples, self.frame, self.hop)
-        parts = rows @ np.ascontiguousarray(np.hstack([basis.real, basis.imag]))
+        both = np.ascontiguousarray(np.hstack([basis.real, basis.imag]))
+        few = max(1, ONE_THREAD // both.size)
+        parts = np.vstack([rows[at : at + few] @ both for at in range(0, len(rows), few)])
         amplitudes = parts[:, : len(turn)] + 1j * parts[:, len(turn) :]
         rest: Phasors = amplitudes * np.exp(-1j * np.outer(self.hop * np.arange(len(rows)), turn))
         return rest
