@@ -49,6 +49,9 @@ class SmallSession:
         for tell in self.on_change:
             tell()
 
+    def prompt_as(self, settings):
+        pass
+
     def start(self):
         self.posted.append("started")
 
@@ -129,6 +132,14 @@ def test_practice_is_heard_and_goes_on_by_itself_until_a_plug_is_cut(qtbot, desk
     assert desk.window.view.trouble == ""
     assert not journal_path(tmp_path).exists()  # nothing of it enters the maker's own journal
     assert journal_path(tmp_path, practice=True).exists()
+
+
+def test_tones_and_voice_are_switched_for_the_whistle_on_the_bench(desk, monkeypatch):
+    desk.practise()
+    told = []
+    monkeypatch.setattr(desk.bridge.session, "prompt_as", told.append)
+    desk.keep_settings(replace(desk.settings, tones=False, speech=True))
+    assert [(settings.tones, settings.speech) for settings in told] == [(False, True)]
 
 
 def test_a_second_practice_takes_the_place_of_the_first(qtbot, desk):

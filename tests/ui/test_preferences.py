@@ -5,11 +5,13 @@ from dataclasses import replace
 
 import pytest
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
 
 from acoustics.tuning import Policy
 from app.closeness import FLAT_RISK, Boldness, tolerance_mm
 from app.errors import WorldError
 from app.settings import Settings
+from app.system_voice import no_voice_text
 from app.ui.air_sheet import AirSheet
 from app.ui.preferences import Preferences
 from app.ui.trial_sheet import TrialSheet
@@ -25,12 +27,16 @@ TOLD = Settings(
 
 
 def shown(qtbot, settings: Settings, **kwargs) -> Preferences:
-    sheet = Preferences(settings, FakeEar().devices, **kwargs)
+    sheet = Preferences(settings, FakeEar().devices, **{"has_voice": lambda: True, **kwargs})
     qtbot.addWidget(sheet)
     with qtbot.waitActive(sheet):
         sheet.show()
         sheet.activateWindow()
     return sheet
+
+
+def words_of(sheet: Preferences) -> list[str]:
+    return [label.text() for label in sheet.findChildren(QLabel)]
 
 
 def kept(qtbot, sheet: Preferences) -> Settings:
@@ -57,6 +63,19 @@ def test_every_choice_is_kept(qtbot) -> None:
     for tick in (sheet.keep_sound, sheet.tones, sheet.speech):
         tick.click()
     assert kept(qtbot, sheet) == replace(TOLD, first_start_done=False)
+
+
+def test_without_a_voice_the_tick_is_grey_and_says_what_to_install(qtbot) -> None:
+    sheet = shown(qtbot, Settings(speech=True), has_voice=lambda: False)
+    assert not sheet.speech.isEnabled()
+    assert no_voice_text() in words_of(sheet)
+    assert kept(qtbot, sheet) == Settings(speech=True)  # on another day the voice may be there
+
+
+def test_with_a_voice_nothing_is_said_of_installing_one(qtbot) -> None:
+    sheet = shown(qtbot, Settings())
+    assert sheet.speech.isEnabled()
+    assert "No voice" not in " ".join(words_of(sheet))
 
 
 def test_the_tolerance_is_shown_in_wood(qtbot) -> None:
