@@ -34,8 +34,8 @@ def remember(belief: Belief) -> Priors:
     """
     priors, posterior = belief.priors, belief.posterior
 
-    def spread(unknown: tuple[str, str], widened_by: float, at_most: float) -> float:
-        return min(math.hypot(posterior.sd({unknown: 1.0}), widened_by), at_most)
+    def spread(unknown: tuple[str, str], widening_sd: float, limit_sd: float) -> float:
+        return min(math.hypot(posterior.sd({unknown: 1.0}), widening_sd), limit_sd)
 
     n_blows = sum(len(reading.deviations_cents) for reading in belief.readings.values())
     return dataclasses.replace(

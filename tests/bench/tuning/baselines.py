@@ -34,11 +34,11 @@ def ruler_and_ear(hand: Hand) -> None:
 
 def perfect_listener(hand: Hand) -> None:
     """The floor: the true note is known before and after every cut; only the landing of the cut is left to chance."""
-    for letter in hand.whistle.chambers:
+    for letter, chamber in hand.whistle.chambers.items():
         def off_cents(depth_mm: float, letter: str = letter) -> float:
             return hand.whistle.true_cents(letter, Seat(depth_mm, "plug"))
 
-        right_mm = brentq(off_cents, 0.5, 90.0, xtol=1e-3)
+        right_mm = brentq(off_cents, -30.0, chamber.length_mm - 20.0, xtol=1e-3)
         for _ in range(MOST_CUTS):
             hand.put_plug(letter, right_mm, cut=True)
             if abs(off_cents(hand.seats[letter].depth_mm)) <= 5.0:
