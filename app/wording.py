@@ -173,6 +173,17 @@ WHY_WORDS = {
 }
 
 
+# What may have happened, as the one check that would tell.
+STORY_WORDS = {
+    "overblown": "It may have jumped to its twelfth: blow softer.",
+    "open_neighbour": "An open neighbour may have spoken: tape its window.",
+    "wrong_bore": "It sounds like another bore: was it this one?",
+    "not_cut": "It sounds as before: is it done?",
+    "leak": "Sharper than the others foretell: press a finger over the plug and blow again.",
+    "odd": "Not what the other blows foretell: measure the plug, seat it again.",
+}
+
+
 def why_text(advice: Advice, request: Request, note: str, units: str, sliding: bool) -> str:
     """What the blows say about this plug, and how surely."""
     if request.task is Task.SET_STOP:
@@ -188,6 +199,8 @@ def why_text(advice: Advice, request: Request, note: str, units: str, sliding: b
     amount = said.rpartition(" ")[0]
     told = f"{advice.letter} speaks {way} {note}: {amount} {plug}, two times in three within {within}."
     extra = WHY_WORDS.get(advice.why, "") if advice.why in (Why.TOO_LOOSE, Why.RESEAT_FIRST, Why.SUSPECT) else ""
+    if advice.story and advice.why is Why.SUSPECT:
+        extra = STORY_WORDS.get(advice.story, extra)
     return f"{told} {extra}".strip()
 
 

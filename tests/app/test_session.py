@@ -139,3 +139,10 @@ def test_a_session_on_a_real_journal_resumes_where_it_was(tmp_path):
         again = Session(journal, WHISTLE, SETTINGS, None)
         assert (again.state.place.stage, again.state.place.letter) == at
         assert again.state.place.chambers["A"].first == session.state.place.chambers["A"].first
+
+
+def test_every_story_of_a_surprise_has_words():
+    from acoustics.stories import Story
+    from app.wording import STORY_WORDS
+
+    assert {story.value for story in Story} == STORY_WORDS.keys()
