@@ -12,7 +12,8 @@ from typing import Any
 from tests.microphone.virtual_sound import RATE_HZ, SINK
 
 PLAYBACK, S16LE, UNSET = 1, 3, 0xFFFFFFFF  # from the client's headers, pulse/def.h and pulse/sample.h
-QUEUE_FRAMES = RATE_HZ // 100  # 10 ms; two of them in the server
+STEP_FRAMES = RATE_HZ // 100  # 10 ms
+QUEUE_STEPS = 4  # with two the server would hand sound to its listeners in crumbs, which no sound card does
 RETRY_S = 0.2
 
 
@@ -55,7 +56,7 @@ class Sink:
 
     def _connect(self) -> None:
         spec = _Spec(S16LE, RATE_HZ, 1)
-        queue = _Queue(UNSET, 2 * QUEUE_FRAMES, QUEUE_FRAMES, QUEUE_FRAMES, UNSET)
+        queue = _Queue(UNSET, 2 * QUEUE_STEPS * STEP_FRAMES, 2 * STEP_FRAMES, 2 * STEP_FRAMES, UNSET)
         stream = self._library.pa_simple_new(
             self._server.encode(), b"maker", PLAYBACK, SINK.encode(), b"breath", ctypes.byref(spec), None,
             ctypes.byref(queue), None,
