@@ -94,16 +94,16 @@ def print_answers(found: list[Answer], unread: int, unseen: int) -> None:
         return
     print("  ms                                            median    95 %   worst")
     for name, words in (
-        ("handed_to_painted", "from handing the sound to the server (judged)"),
         ("sounded_to_painted", "from its sounding, by the server's account"),
-        ("end_to_block", "  of it: end to the block that decides"),
-        ("reading", "  of it: reading the blow"),
-        ("to_window", "  of it: window's thread, journal, model"),
-        ("painting", "  of it: painting"),
+        ("handed_to_painted", "from handing it to the server, queue and all"),
+        ("end_to_block", "  of this: handed over to the deciding block"),
+        ("reading", "  of this: reading the blow"),
+        ("to_window", "  of this: window's thread, journal, model"),
+        ("painting", "  of this: painting"),
     ):
         values = sorted(getattr(answer, name) for answer in found)
         print(f"  {words:45}{statistics.median(values):7.0f} {percentile(values, 95):7.0f} {values[-1]:7.0f}")
-    share = sum(a.handed_to_painted <= TARGET_MS for a in found) / n
+    share = sum(a.sounded_to_painted <= TARGET_MS for a in found) / n
     print(f"  within {TARGET_MS:.0f} ms: {share:.1%} of all blows; {found[-1].records} records at the end; "
           f"load of the machine {os.getloadavg()[1]:.1f}")
 
@@ -142,6 +142,6 @@ def print_halves(found: list[Answer]) -> None:
     half = len(found) // 2
     if half < 10:
         return
-    medians = [statistics.median(a.handed_to_painted for a in part) for part in (found[:half], found[half:])]
+    medians = [statistics.median(a.sounded_to_painted for a in part) for part in (found[:half], found[half:])]
     print(f"  end of blow to painted: median {medians[0]:.0f} ms in the first half of the blows, "
           f"{medians[1]:.0f} ms in the second")
