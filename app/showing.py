@@ -65,7 +65,8 @@ def _keys(state: State) -> str:
 def _sentence(state: State) -> tuple[str, str]:
     where = state.place
     if where.stage in (Stage.FIRST_BLOW, Stage.CUT, Stage.TRIM):
-        return wording.sentence(state.request, state.sitting.units, where.route is Route.SLIDE)
+        held_back_mm = where.advice[where.letter].held_back_mm or 0.0
+        return wording.sentence(state.request, state.sitting.units, where.route is Route.SLIDE, held_back_mm)
     return wording.stage_sentence(where.stage, where.letter, where.finished)
 
 

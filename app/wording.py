@@ -83,7 +83,10 @@ STOP_WORDS = {
 }
 
 
-def sentence(request: Request, units: str, sliding: bool) -> tuple[str, str]:
+LONG_ON_PURPOSE_MM = 0.2  # less is within what a cut lands by
+
+
+def sentence(request: Request, units: str, sliding: bool, held_back_mm: float = 0.0) -> tuple[str, str]:
     """The two lines of equal size: which bore, which way, how much, and what is left."""
     letter, depth = request.letter or "", length_text(request.depth_mm or 0.0, units)
     amount = amount_text(abs(request.amount_mm or 0.0), units)
@@ -101,7 +104,8 @@ def sentence(request: Request, units: str, sliding: bool) -> tuple[str, str]:
         case Task.CUT if sliding:
             return f"Push tailed plug {letter} in", f"until its face is {depth} deep"
         case Task.CUT:
-            return f"Cut plug {letter} {depth} long", "long on purpose: push it in flush"
+            purpose = "long on purpose: " if held_back_mm >= LONG_ON_PURPOSE_MM else ""
+            return f"Cut plug {letter} {depth} long", f"{purpose}push it in flush"
         case Task.TRIM:
             return f"Trim {amount} off plug {letter}", f"stop at {depth}"
         case Task.SLIDE:
@@ -188,6 +192,8 @@ def why_text(advice: Advice, request: Request, note: str, units: str, sliding: b
     """What the blows say about this plug, and how surely."""
     if request.task is Task.SET_STOP:
         return "Read near its own note, it cannot jump to its twelfth, and the guess is small."
+    if request.task is Task.CUT and not sliding and (advice.held_back_mm or 0.0) < LONG_ON_PURPOSE_MM:
+        return "The blows say it this closely; the next ones on the plug decide."
     if request.task is Task.CUT and sliding:
         return "It starts a little shallow, and goes in blow by blow: nothing can be cut too short."
     said = too_long_text(advice, units)
