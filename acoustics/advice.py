@@ -26,6 +26,8 @@ _CHECKED_BLOWS_ON_ONE_SEATING = 6
 _MOST_BLOWS = 12  # on one closure; after these a decision is made with what there is
 _DEEPEST_PUSH_MM = 3.0  # a plug further in than this is better lengthened by a disc
 _SLIDE_START_SD = 1.5
+_PATIENT_FACES = 6  # then every further slide costs half as much again: a plug that lands loosely is not hunted for ever
+_DEAREST_SLIDE = 4.0  # in cuts; below a miss, so that a plug that is plainly off is still moved
 _SHARPEST_AIM_CENTS = 40.0
 _WHOLE_CENTS = 0.5  # a cut that aims no further than this from the note is called whole
 
@@ -43,6 +45,7 @@ class _Case:
     reading: ClosureReading | None = None
     now: Prediction | None = None
     story: Story | None = None
+    n_faces: int = 0  # closures of this chamber that were blown so far
 
 
 def advise(belief: Belief, policy: Policy, closures: Mapping[str, Closure]) -> tuple[Advice, ...]:
@@ -71,7 +74,8 @@ def _case(
     story = story_of(belief, chamber, closure, closures) if reading else None
     if story and was_surprising_here_before(belief, chamber, closure):
         story = None
-    return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, closure, reading, now, story)
+    n_faces = sum(other.letter == chamber.letter for other in belief.readings.values())
+    return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, closure, reading, now, story, n_faces)
 
 
 def _advise_one(case: _Case) -> Advice:
@@ -185,6 +189,7 @@ def _stakes(case: _Case, slope_cents_per_mm: float, depth_sd_mm: float) -> Stake
         depth_error_cents=min(round(max(depth_sd_mm, 0.0), 2) * slope, landing_cents),
         round_sd_cents=math.hypot(math.hypot(blow_sd_cents, seat_cents), priors.set_sd_cents),
         sliding=_slides(case),
+        slide_cost=min(0.15 * 1.5 ** max(case.n_faces - _PATIENT_FACES, 0), _DEAREST_SLIDE),
     )
 
 
