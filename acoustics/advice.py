@@ -26,7 +26,8 @@ _CHECKED_BLOWS_ON_ONE_SEATING = 6
 _MOST_BLOWS = 12  # on one closure; after these a decision is made with what there is
 _DEEPEST_PUSH_MM = 3.0  # a plug further in than this is better lengthened by a disc
 _SLIDE_START_SD = 1.5
-_PATIENT_FACES = 6  # then every further slide costs half as much again: a plug that lands loosely is not hunted for ever
+# After so many faces every further slide costs half as much again: a plug that lands loosely is not hunted for ever.
+_PATIENT_FACES = 6
 _DEAREST_SLIDE = 4.0  # in cuts; below a miss, so that a plug that is plainly off is still moved
 _SHARPEST_AIM_CENTS = 40.0
 _WHOLE_CENTS = 0.5  # a cut that aims no further than this from the note is called whole
