@@ -18,6 +18,11 @@ class DisplayProbe:
             [sys.executable, "-c", PROBE], stdin=nowhere, stdout=nowhere, stderr=nowhere
         )
 
+    @property
+    def looking(self) -> bool:
+        """Whether there is anything to wait for."""
+        return self._child is not None
+
     def trouble(self) -> str:
         """Why no window can be opened, as a sentence without its full stop; empty when one can."""
         if self._child is None:

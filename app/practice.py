@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import threading
 import time
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -40,9 +41,15 @@ class Performer:
         self.maker = maker
         self.sample_rate_hz = sample_rate_hz
         self._done_id: int | None = None
-        # A power of two of samples is one whole period of the noise: it joins its own beginning without a seam.
-        self._room = room_noise(ROOM_FRAMES, sample_rate_hz, ROOM_DBFS, maker.rng)
         self._room_frame = 0
+
+    @cached_property
+    def _room(self) -> Samples:
+        """One whole period of the noise, a power of two of samples: it joins its own beginning without a seam.
+
+        Made when first heard, by the thread that hears: a window would open a tenth of a second later for it.
+        """
+        return room_noise(ROOM_FRAMES, self.sample_rate_hz, ROOM_DBFS, self.maker.rng)
 
     def before(self, request: Request) -> Samples:
         """The quiet in which the maker gets ready."""

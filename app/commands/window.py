@@ -25,6 +25,9 @@ def run(arguments: argparse.Namespace) -> int:
 
 def show(context: Context, probe: DisplayProbe) -> str:
     """Open the window and stay until it is closed. Without a display for it, say why at once; otherwise empty."""
+    if probe.looking:
+        import app.ui.desk
+        import app.ui.sheets  # noqa: F401 - both take about as long to load as the child looks
     if trouble := probe.trouble():
         return trouble
     from app.ui.main import run_window
