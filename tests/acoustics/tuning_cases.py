@@ -40,8 +40,8 @@ FINGER = {letter: Closure(f"{letter}-finger", Stop.FINGER, 0.0, 0.0) for letter 
 
 
 def blows(
-    letter: str, closure: Closure, cents: tuple[float, ...] = (-3.0, 2.0, 0.0, 1.0), set_id: str = "", seatings: int = 2,
-    window_mm: float = WINDOW_MM,
+    letter: str, closure: Closure, cents: tuple[float, ...] = (-3.0, 2.0, 0.0, 1.0), set_id: str = "",
+    seatings: int = 2, window_mm: float = WINDOW_MM,
 ) -> list[Observation]:
     """Blows on one closure, `cents` away from the crude whistle's note, spread over `seatings`."""
     depth_mm = closure.depth_mm + (0.6 if closure.stop is Stop.FINGER else 0.0)

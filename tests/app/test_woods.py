@@ -5,7 +5,6 @@ import pytest
 
 from app.woods import wood_caution
 
-
 LISTED = "Black walnut, cocobolo, rosewood, olivewood, iroko, padauk, ebony, boxwood, yew, birch, beech, spalted maple"
 
 
