@@ -1,13 +1,14 @@
 """Your breath: the last ten seconds as one plain pencil line. No band to hit, no grid, no note."""
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainterPath, QPolygonF
+from PySide6.QtGui import QPainterPath, QPen, QPolygonF
 
 from app.ui.painted import RIGHT, Painted, Pencil, words_width
 
@@ -17,6 +18,7 @@ QUIET_DBFS = -65.0  # drawn at the foot
 LOUD_DBFS = -10.0  # drawn at the full height of a steady note
 WANDER_CENTS = 60.0  # pitch this far from the blow's own middle moves the line by a quarter of the height
 CAPTION_PX = 13
+LINE_PX = 2.2
 Array = NDArray[np.float64]
 
 
@@ -67,12 +69,23 @@ class BreathLine(Painted):
         pencil.words(head, words, CAPTION_PX, "muted")
         pencil.words(head, level, CAPTION_PX, bold=True, align=RIGHT)
         plot = QRectF(pad_px, head.bottom(), head.width(), area.height() - head.bottom() - self.dress.px(6))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        pen = pencil.stroke("ink", 2.2)
-        pen.setJoinStyle(Qt.PenJoinStyle.BevelJoin)  # a third of the cost of a round one
-        painter.setPen(pen)
-        for path in breath_paths(self._points, plot):
+        _draw_wide(pencil, breath_paths(self._points, plot))
+
+
+def _draw_wide(pencil: Pencil, paths: list[QPainterPath]) -> None:
+    """Draw a line some pixels wide as a ring of lines one pixel wide: so thin ones are drawn ten times as fast."""
+    painter = pencil.painter
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(pencil.palette["ink"], 1.0))
+    radius_px = max(0.0, (pencil.dress.px(LINE_PX) - 1.0) / 2)
+    n_lines = max(1, math.ceil(4.0 * radius_px) + 1)
+    for number in range(n_lines):
+        turn = math.tau * number / n_lines
+        aside = QPointF(radius_px * math.cos(turn), radius_px * math.sin(turn))
+        painter.translate(aside)
+        for path in paths:
             painter.drawPath(path)
+        painter.translate(-aside)
 
 
 def breath_paths(points: tuple[BreathPoint, ...], plot: QRectF) -> list[QPainterPath]:
