@@ -12,7 +12,7 @@ import numpy as np
 from acoustics.heard import Finding, Verdict
 from acoustics.pitch import HIGHEST_HZ, LOWEST_HZ, PRESENT, Tone
 from acoustics.segment import Shape
-from acoustics.spectrum import Array, lines_of, local_level
+from acoustics.spectrum import HOP_S, Array, lines_of, local_level
 
 SHORTEST_S = 0.3
 HUM_CONTRAST, HUM_SHARE = 12.0, 1e-4  # power ratios: over the room beside it; of the tone
@@ -22,6 +22,8 @@ ENOUGH_TO_WARN = 0.5  # where a twelfth or octave up is to be expected, a warnin
 LOOSE_CENTS = 20.0  # a wider spread is unsteady
 LOOSE_ERROR_CENTS = 5.0  # a mean less sure than this is no reading
 BREATH_RISE_DB = 3.0
+LEAST_BREATH_DB = -45.0  # no blown tone has less noise about it; judgement, no source
+FALL_DB, FALL_DB_PER_S = 3.5, 10.0  # a struck or plucked thing falls by more, and faster
 LONG_S = 2.8  # no breath is without a waver for so long
 MAINS_STRAY = 0.001
 BREATH_SPREAD_CENTS, BREATH_LEVEL_DB = 0.3, 0.12  # no breath wavers less
@@ -31,10 +33,16 @@ OCTAVE_CENTS = (1040.0, 1330.0)
 
 @dataclass(frozen=True)
 class Breath:
-    """The noise that comes with the tone: relative to the tone, and over the floor (None: no floor known)."""
+    """The noise that comes with the tone.
+
+    relative_db : to the tone, the room's noise taken off
+    rise_db : of all noise over the floor; None when no floor is known
+    audible_db : of all noise to the tone: breath above this would have been heard
+    """
 
     relative_db: float
     rise_db: float | None
+    audible_db: float
 
 
 def breath_of(shape: Shape, tone: Tone, sample_rate_hz: int) -> Breath:
@@ -45,14 +53,15 @@ def breath_of(shape: Shape, tone: Tone, sample_rate_hz: int) -> Breath:
     top_hz = min(8000.0, 0.45 * sample_rate_hz)
     between = (off > min(100.0, 0.3 * tone.frequency_hz)) & (frequency_hz > 300.0) & (frequency_hz < top_hz)
     if not np.any(between):
-        return Breath(-99.0, None)
+        return Breath(-99.0, None, -99.0)
     body = float(np.median(shape.body[between]))
     floor = None if shape.floor is None else float(np.median(shape.floor[between]))
     own = body - (floor or 0.0)
     power = max(own, 0.01 * body) * (top_hz - 300.0)
     tone_power = max(sum(tone.line_power), 1e-300)
     rise_db = None if floor is None else 10.0 * float(np.log10(max(body, 1e-300) / max(floor, 1e-300)))
-    return Breath(10.0 * float(np.log10(power / tone_power)), rise_db)
+    audible = max(body, 1e-300) * (top_hz - 300.0) / tone_power
+    return Breath(10.0 * float(np.log10(power / tone_power)), rise_db, 10.0 * float(np.log10(audible)))
 
 
 def evidence(shape: Shape, tone: Tone, breath: Breath) -> float:
@@ -60,6 +69,7 @@ def evidence(shape: Shape, tone: Tone, breath: Breath) -> float:
     points = 1.0 if shape.heard_before else 0.0 if shape.heard_after else -1.0
     if breath.rise_db is not None:
         points += min(2.0, max(0.0, (breath.rise_db - 0.3) / 1.25))
+        points -= 1.0 if breath.rise_db < 0.5 and breath.audible_db < LEAST_BREATH_DB else 0.0
     points += _odd_points(tone)
     points += _hold_points(shape.level_track)
     machine_like = _on_mains(tone.frequency_hz) or shape.end_s - shape.start_s > LONG_S
@@ -98,12 +108,12 @@ def line_db(tone: Tone) -> Array:
 def _odd_points(tone: Tone) -> float:
     """A stopped pipe favours odd lines; strings, voices and reeds do not."""
     lines = line_db(tone)
-    odd, even = float(np.max(lines[2::2])), float(np.max(lines[1::2]))
+    third, even = float(lines[2]), float(np.max(lines[1::2]))
     if even > -8.0 or float(np.max(lines[3::2])) > -13.0:
         return -3.0
     if even > -11.0 and lines[0] == 0.0:
         return -1.5
-    return 0.0 if odd < -45.0 or odd < even else 1.5 if odd > even + 2.0 else 1.0
+    return 0.0 if third < -45.0 or third < even else 1.5 if third > even + 2.0 else 1.0
 
 
 def _hold_points(level_track: Array) -> float:
@@ -111,8 +121,9 @@ def _hold_points(level_track: Array) -> float:
     if len(level_track) < 20:
         return 0.0
     level_db = 10.0 * np.log10(level_track + 1e-300)
-    early, late = np.median(level_db[: len(level_db) // 3]), np.median(level_db[-len(level_db) // 3 :])
-    return -2.0 if early - late > 8.0 else 0.0
+    third = len(level_db) // 3
+    fall_db = float(np.median(level_db[:third]) - np.median(level_db[-third:]))
+    return -2.0 if fall_db > FALL_DB and fall_db > FALL_DB_PER_S * 2.0 * third * HOP_S else 0.0
 
 
 def misread(heard_hz: float, range_hz: tuple[float, float] | None) -> Verdict | None:

@@ -167,7 +167,10 @@ def _main_track(power: Array, floor: Array | None, bin_hz: float) -> Array | Non
 
 def _longest_run(track: Array) -> tuple[int, int] | None:
     """First and last hop of the longest stretch that stays up, short dropouts bridged."""
-    usual = float(np.median(track[track > 0.1 * np.quantile(track, 0.95)]))
+    loud = track[track > 0.1 * np.quantile(track, 0.95)]
+    if len(loud) == 0:
+        return None
+    usual = float(np.median(loud))
     up = np.flatnonzero(track > END_BELOW * usual)
     if len(up) == 0:
         return None
