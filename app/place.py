@@ -77,9 +77,14 @@ class Place:
         return self.chambers[self.letter]
 
 
-def place(plan: Plan, records: Sequence[Record], policy: Policy, priors: Priors) -> Place:
-    """Read the standing records (tombstones already applied) into the present state of the bench."""
-    route = _route(records)
+def place(
+    plan: Plan, records: Sequence[Record], policy: Policy, priors: Priors, untold: Route = Route.SLIDE
+) -> Place:
+    """Read the standing records (tombstones already applied) into the present state of the bench.
+
+    `untold` is the route while none was chosen: the walk offers the sliding plug first.
+    """
+    route = _route(records, untold)
     letters = [chamber.letter for chamber in plan.chambers]
     chambers = {letter: _chamber(letter, records) for letter in letters}
     home_cents = _home_cents(chambers[letters[0]])
@@ -102,9 +107,9 @@ def _steps(records: Sequence[Record], step: str) -> list[StepTaken]:
     return [r for r in records if isinstance(r, StepTaken) and r.step == step]
 
 
-def _route(records: Sequence[Record]) -> Route:
+def _route(records: Sequence[Record], untold: Route) -> Route:
     told = _steps(records, "route")
-    return Route(told[-1].text) if told else Route.SLIDE
+    return Route(told[-1].text) if told else untold
 
 
 def _first_stop(records: Sequence[Record]) -> Stop:

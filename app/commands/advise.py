@@ -5,10 +5,12 @@ import argparse
 from collections.abc import Sequence
 from typing import Any
 
-from acoustics.tuning import Advice, Policy, Priors
+from acoustics.tuning import Advice, Priors
+from app.closeness import policy_of
 from app.commands.answering import Answer
 from app.commands.arguments import add_home, add_json, add_whistle, open_home
 from app.commands.whistles import find_whistle, title
+from app.events import Route
 from app.evidence import observations, standing
 from app.journal import Journal
 from app.place import place
@@ -34,8 +36,8 @@ def run(arguments: argparse.Namespace) -> int:
         with Journal(home.journal_path) as journal:
             whistle = find_whistle(arguments.whistle, journal)
             records = standing(journal.records(whistle.id))
-        policy = Policy(tolerance_cents=home.settings.tolerance_cents)
-        bench = place(to_plan(whistle), records, policy, Priors())
+        # Plugs put in by command are flush ones unless the walk was told otherwise.
+        bench = place(to_plan(whistle), records, policy_of(home.settings), Priors(), untold=Route.TRIM)
         rows = [_row(bench.advice[letter], bench.chambers[letter].plug) for letter in whistle.letters]
         if arguments.json:
             answer.json({"chambers": rows})

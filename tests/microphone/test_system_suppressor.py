@@ -26,10 +26,12 @@ def record_trial(virtual_sound, source, path):
         pass
     player = virtual_sound.play(path)
     blocks = []
-    while len(blocks) < 520:  # by hand: 5.2 s of blocks of 10 ms
+    after = 0
+    while after < 60:  # until the player is done, and 0.6 s of blocks of 10 ms for what is still on its way
         item = source.read(1.0)
         if isinstance(item, Block):
             blocks.append(item.samples)
+            after += player.poll() is not None
     virtual_sound.silence(player)
     return np.concatenate(blocks)
 
