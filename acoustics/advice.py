@@ -26,9 +26,9 @@ _CHECKED_BLOWS_ON_ONE_SEATING = 6
 _MOST_BLOWS = 12  # on one closure; after these a decision is made with what there is
 _DEEPEST_PUSH_MM = 3.0  # a plug further in than this is better lengthened by a disc
 _SLIDE_START_SD = 1.5
-# After so many faces every further slide costs half as much again: a plug that lands loosely is not hunted for ever.
+# After so many faces every further move costs half as much again: a plug that lands loosely is not hunted for ever.
 _PATIENT_FACES = 6
-_DEAREST_SLIDE = 4.0  # in cuts; below a miss, so that a plug that is plainly off is still moved
+_DEAREST_MOVE = 4.0  # in cuts; below a miss, so that a plug that is plainly off is still moved
 _SHARPEST_AIM_CENTS = 40.0
 _WHOLE_CENTS = 0.5  # a cut that aims no further than this from the note is called whole
 
@@ -190,8 +190,14 @@ def _stakes(case: _Case, slope_cents_per_mm: float, depth_sd_mm: float) -> Stake
         depth_error_cents=min(round(max(depth_sd_mm, 0.0), 2) * slope, landing_cents),
         round_sd_cents=math.hypot(math.hypot(blow_sd_cents, seat_cents), priors.set_sd_cents),
         sliding=_slides(case),
-        slide_cost=min(0.15 * 1.5 ** max(case.n_faces - _PATIENT_FACES, 0), _DEAREST_SLIDE),
+        cut_cost=_grown(Stakes.cut_cost, case.n_faces),
+        push_cost=_grown(Stakes.push_cost, case.n_faces),
+        slide_cost=_grown(Stakes.slide_cost, case.n_faces),
     )
+
+
+def _grown(move_cost: float, n_faces: int) -> float:
+    return min(move_cost * 1.5 ** max(n_faces - _PATIENT_FACES, 0), _DEAREST_MOVE)
 
 
 def _cents_per_mm(case: _Case) -> float:
