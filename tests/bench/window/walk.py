@@ -117,18 +117,23 @@ def print_cost(samples: list[Sample]) -> None:
     first, last = samples[0], samples[-1]
     took_s = last.at_s - first.at_s
     frames, lost = last.frames - first.frames, last.lost_frames - first.lost_frames
-    settled = next((s for s in samples if s.at_s >= first.at_s + 60.0), last)
     most = max(s.resident_mb for s in samples)
+    settled_mb, end_mb = _minute_mb(samples, first.at_s + 60.0), _minute_mb(samples, last.at_s - 60.0)
     print(f"\nlistening with the window drawing, {took_s / 60.0:.1f} min")
     print(f"  share of one core   {(last.cpu_s - first.cpu_s) / took_s:.1%} the program, of it "
           f"{(last.main_cpu_s - first.main_cpu_s) / took_s:.1%} the window's thread; beside it "
           f"{(last.screen_cpu_s - first.screen_cpu_s) / took_s:.1%} the X server without hardware")
     print(f"  callbacks           {last.blocks - first.blocks}; frames {frames}, {frames / took_s:.1f} a second")
     print(f"  frames lost         {lost}")
-    growth = last.resident_mb / settled.resident_mb - 1.0
-    print(f"  memory              {settled.resident_mb:.1f} MB after {(settled.at_s - first.at_s) / 60.0:.1f} min, "
-          f"{last.resident_mb:.1f} MB at the end ({growth:+.1%}), most {most:.1f} MB")
+    print(f"  memory              {settled_mb:.1f} MB in the second minute, {end_mb:.1f} MB in the last "
+          f"({end_mb / settled_mb - 1.0:+.1%}), most {most:.1f} MB")
     print(f"  load of the machine {os.getloadavg()[2]:.1f}", flush=True)
+
+
+def _minute_mb(samples: list[Sample], from_s: float) -> float:
+    """The middle of a minute: while a blow is read a few megabytes come and go."""
+    minute = [s.resident_mb for s in samples if from_s <= s.at_s <= from_s + 60.0]
+    return statistics.median(minute or [samples[-1].resident_mb])
 
 
 def print_row(first: Sample, before: Sample, now: Sample, n_blows: int) -> None:
