@@ -90,7 +90,7 @@ def listen(options: argparse.Namespace, program: WatchedProgram, breath: Breath,
     samples = [sample(program, screen_pid)]
     until_s = samples[0].at_s + 60.0 * options.minutes
     row = samples[0]
-    while samples[-1].at_s < until_s or breath.ends.qsize() < options.blows:
+    while len(samples) < 2 or samples[-1].at_s < until_s or breath.ends.qsize() < options.blows:
         time.sleep(SAMPLE_EVERY_S)
         samples.append(sample(program, screen_pid))
         if samples[-1].at_s >= row.at_s + ROW_EVERY_S:  # what only creeps is seen by rows
