@@ -20,8 +20,8 @@ SURPRISE_SD = 3.0  # a closure further than this from what all other blows foret
 Unknown = tuple[str, str]  # kind and whose: ("own", "B"), ("depth", closure id), ("air", "")
 
 # Absurd evidence must not drive the forward model out of its range; an honest chamber never comes near these.
-_LOW_LENGTH_MM, _HIGH_LENGTH_MM = 6.0, 900.0
-_LOW_WINDOW_MM, _HIGH_WINDOW_MM = 0.1, 150.0
+LOW_LENGTH_MM, HIGH_LENGTH_MM = 6.0, 900.0
+LOW_WINDOW_MM, HIGH_WINDOW_MM = 0.1, 150.0
 
 
 @dataclass(frozen=True)
@@ -146,7 +146,7 @@ def window_mm_of(chamber: ChamberPlan, priors: Priors, common_log: float, own_lo
     """The window's share of the length under these unknowns, kept within what the forward model can take."""
     prior_mm = window_prior_mm(chamber.bore_mm, chamber.window_width_mm, chamber.window_height_mm)
     log_ratio = min(max(priors.window_log + common_log + own_log, -6.0), 6.0)
-    return min(max(prior_mm * math.exp(log_ratio), _LOW_WINDOW_MM), _HIGH_WINDOW_MM)
+    return min(max(prior_mm * math.exp(log_ratio), LOW_WINDOW_MM), HIGH_WINDOW_MM)
 
 
 def finger_mm_of(priors: Priors, finger_log: float) -> float:
@@ -162,7 +162,7 @@ def tone_of(
     depth_mm = closure.depth_mm + value(("depth", closure.id))
     if closure.stop is Stop.FINGER:
         depth_mm += finger_mm_of(priors, value(("finger", "")))
-    length_mm = min(max(chamber.bore_length_mm - depth_mm, _LOW_LENGTH_MM), _HIGH_LENGTH_MM)
+    length_mm = min(max(chamber.bore_length_mm - depth_mm, LOW_LENGTH_MM), HIGH_LENGTH_MM)
     note_hz = resonance_hz(length_mm, window_mm, chamber.bore_mm, air, priors.wall_loss)
     per_length, per_window = slopes_cents_per_mm(note_hz, length_mm, window_mm, chamber.bore_mm, air, priors.wall_loss)
     deviation_cents = cents_between(note_hz, chamber.target_hz) + priors.air_cents

@@ -18,15 +18,11 @@ from acoustics.belief import (
     Belief,
     ClosureReading,
     Posterior,
-    Unknown,
     Vector,
     chamber_belief,
-    finger_mm_of,
-    slopes_of,
-    tone_of,
 )
-from acoustics.evidence import Observation, Plan, Priors, Stop
-from acoustics.problem import Problem, pooled_blow_sd_cents, problem_of, seating_of
+from acoustics.evidence import Observation, Plan, Priors
+from acoustics.problem import Problem, foretold, pooled_blow_sd_cents, problem_of, seating_of
 from acoustics.units import shift_hz
 
 _STEPS = 12
@@ -38,7 +34,7 @@ _SET_ASIDE_WEIGHT = 0.25  # a blow further than about 4 standard deviations off 
 @dataclass(frozen=True)
 class _Solution:
     mean_sd: Vector  # in prior standard deviations
-    information: Vector
+    covariance: Vector  # of the unknowns in prior standard deviations
     rows: Vector  # slopes per prior standard deviation
     residual_cents: Vector
     weights: Vector  # 1 / variance, outliers weighed down
@@ -92,7 +88,8 @@ def _solve(problem: Problem) -> _Solution:
     variance = problem.noise_cents**2
     start = True
     for _ in range(_STEPS):
-        foretold_cents, rows = _forward(problem, mean_sd)
+        foretold_cents, rows = foretold(problem, mean_sd * problem.prior_sd)
+        rows = rows * problem.prior_sd
         residual_cents = problem.heard_cents - foretold_cents
         # Before the first step the model itself is as uncertain as its prior: only the absurd is weighed down then.
         doubt = variance + np.sum(rows**2, axis=1) if start else variance
@@ -106,58 +103,29 @@ def _solve(problem: Problem) -> _Solution:
             break
         mean_sd = mean_sd + step * min(1.0, _LONGEST_STEP_SD / longest)
         start = False
-    return _Solution(mean_sd, information, rows, residual_cents, weights, belief_in)
-
-
-def _forward(problem: Problem, mean_sd: Vector) -> tuple[Vector, Vector]:
-    """What every blow should have read, and its slopes per prior standard deviation of each unknown."""
-    mean = mean_sd * problem.prior_sd
-    index = problem.index
-    rows = problem.fixed_rows.copy()
-    foretold_cents = problem.fixed_rows @ mean
-    level = index["level", ""]
-    foretold_cents += rows[:, level] * problem.priors.level_slope_cents_per_db
-    tones: dict[tuple[str, object, float | None], tuple[float, dict[Unknown, float]]] = {}
-    for at, blow in enumerate(problem.blows):
-        key = (blow.letter, blow.closure, blow.temperature_c)
-        if key not in tones:
-            tones[key] = _tone_and_slopes(problem, blow, mean)
-        deviation_cents, slopes = tones[key]
-        foretold_cents[at] += deviation_cents
-        for unknown, slope in slopes.items():
-            rows[at, index[unknown]] = slope
-    return foretold_cents, rows * problem.prior_sd
-
-
-def _tone_and_slopes(problem: Problem, blow: Observation, mean: Vector) -> tuple[float, dict[Unknown, float]]:
-    def value(unknown: Unknown) -> float:
-        return float(mean[problem.index[unknown]]) if unknown in problem.index else 0.0
-
-    chamber, priors = problem.chamber_of[blow.letter], problem.priors
-    air = problem.plan.air(blow.temperature_c)
-    tone = tone_of(chamber, blow.closure, priors, air, value)
-    slopes = slopes_of(chamber, blow.closure, tone)
-    if blow.closure.stop is Stop.FINGER:
-        slopes["finger", ""] = tone.per_depth_cents_per_mm * finger_mm_of(priors, value(("finger", "")))
-    moving = {unknown: slope for unknown, slope in slopes.items()
-              if unknown in problem.index and unknown[0] not in ("air", "fault")}
-    return tone.deviation_cents, moving
+    return _Solution(mean_sd, np.linalg.inv(information), rows, residual_cents, weights, belief_in)
 
 
 def _surprises(problem: Problem, solution: _Solution) -> dict[str, float]:
-    """For every closure: its blows minus what all other blows foretell, in standard deviations of that difference."""
+    """For every closure: its blows minus what all other blows foretell, in standard deviations of that difference.
+
+    Notes
+    -----
+    Taking blows out again needs only how far each is drawn by all: with the hat matrix H = J C J' and the blows'
+    variances V, the foretold differ from the heard by V (V - H)^-1 r.
+    """
+    closure_ids = np.array([blow.closure.id for blow in problem.blows])
+    hat = solution.rows @ solution.covariance @ solution.rows.T
+    linear_cents = solution.residual_cents + solution.rows @ solution.mean_sd
     surprises = {}
-    information_mean = solution.information @ solution.mean_sd
-    for closure_id in {blow.closure.id for blow in problem.blows}:
-        chosen = np.array([blow.closure.id == closure_id for blow in problem.blows])
-        rows, weights = solution.rows[chosen], solution.weights[chosen]
-        linear_cents = solution.residual_cents[chosen] + rows @ solution.mean_sd
-        rest_information = solution.information - (rows.T * weights) @ rows
-        rest_mean = np.linalg.solve(rest_information, information_mean - (rows.T * weights) @ linear_cents)
-        row = rows.mean(axis=0)
-        variance = row @ np.linalg.solve(rest_information, row)
-        variance += float(np.mean(problem.noise_cents[chosen] ** 2)) / len(rows)
-        surprises[closure_id] = float((np.median(linear_cents) - row @ rest_mean) / math.sqrt(variance))
+    for closure_id in set(closure_ids.tolist()):
+        chosen = np.flatnonzero(closure_ids == closure_id)
+        own_hat, variance = hat[np.ix_(chosen, chosen)], 1.0 / solution.weights[chosen]
+        drawn = own_hat.mean(axis=0)
+        freed = np.linalg.solve(np.diag(variance) - own_hat, np.stack((solution.residual_cents[chosen], drawn), axis=1))
+        rest_cents = linear_cents[chosen] - variance * freed[:, 0]
+        spread = float(own_hat.mean() + drawn @ freed[:, 1] + np.mean(problem.noise_cents[chosen] ** 2) / len(chosen))
+        surprises[closure_id] = float(np.median(linear_cents[chosen]) - rest_cents.mean()) / math.sqrt(spread)
     return surprises
 
 
@@ -165,7 +133,7 @@ def _belief(
     problem: Problem, solution: _Solution, surprises: dict[str, float], blow_sd_cents: float
 ) -> Belief:
     plan, priors = problem.plan, problem.priors
-    covariance = np.linalg.inv(solution.information) * np.outer(problem.prior_sd, problem.prior_sd)
+    covariance = solution.covariance * np.outer(problem.prior_sd, problem.prior_sd)
     posterior = Posterior(problem.index, solution.mean_sd * problem.prior_sd, covariance)
     chambers = []
     for chamber in plan.chambers:

@@ -7,13 +7,16 @@ Readings are in cents against each chamber's own target. An unknown is named by 
 from __future__ import annotations
 
 import math
+import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from acoustics.belief import Unknown, Vector, tone_of
+from acoustics.belief import Unknown, Vector
 from acoustics.evidence import ChamberPlan, Closure, Observation, Plan, Priors, Stop
+from acoustics.faces import Face, Faces, Tones, faces_of, tones_of
 from acoustics.units import cents_between
 
 _FAULT_SD_CENTS = 30.0
@@ -35,6 +38,10 @@ class Problem:
     heard_cents: Vector
     noise_cents: Vector  # standard deviation of each blow about its seating
     fixed_rows: Vector  # slopes that do not depend on the unknowns: air, set, seating, level, faults
+    faces: Faces  # one entry for every different closure in one air
+    face_of_blow: NDArray[np.int64]
+    own_at: NDArray[np.int64]  # for each face, where its chamber's window stands among the unknowns
+    depth_at: NDArray[np.int64]  # and the error of its depth; -1 where there is none
 
 
 def pooled_blow_sd_cents(blows: Sequence[Observation], priors: Priors) -> float:
@@ -52,7 +59,8 @@ def pooled_blow_sd_cents(blows: Sequence[Observation], priors: Priors) -> float:
     squares = priors.blow_sd_weight * priors.blow_sd_cents**2
     weight = priors.blow_sd_weight
     for cents in groups.values():
-        squares += float(np.sum(np.clip(np.asarray(cents) - np.median(cents), -limit, limit) ** 2))
+        middle = statistics.median(cents)
+        squares += sum(min(abs(each - middle), limit) ** 2 for each in cents)
         weight += len(cents) - 1
     return math.sqrt(squares / weight)
 
@@ -68,19 +76,48 @@ def problem_of(
 ) -> Problem:
     """Arrange the blows; closures named in `faults` get an offset of their own."""
     chamber_of = {chamber.letter: chamber for chamber in plan.chambers}
-    sds = _prior_sds(plan, blows, priors, chamber_of, faults)
+    places: dict[Face, int] = {}
+    for blow in blows:
+        places.setdefault((chamber_of[blow.letter], blow.closure, blow.temperature_c), len(places))
+    face_of_blow = [places[chamber_of[blow.letter], blow.closure, blow.temperature_c] for blow in blows]
+    faces = faces_of(plan, list(places), priors)
+    sds = _prior_sds(plan, blows, priors, faces, face_of_blow) | {("fault", name): _FAULT_SD_CENTS for name in faults}
     index = {unknown: at for at, unknown in enumerate(sds)}
     heard_cents = np.array([cents_between(o.frequency_hz, chamber_of[o.letter].target_hz) for o in blows])
     errors_cents = np.array([_bounded(o.standard_error_cents, 0.0, 20.0, 20.0) for o in blows])
-    prior_sd = np.array(list(sds.values()))
-    rows = _fixed_rows(blows, index, faults)
-    return Problem(plan, priors, blows, chamber_of, index, prior_sd, heard_cents,
-                    np.hypot(blow_sd_cents, errors_cents), rows)
+    return Problem(
+        plan, priors, blows, chamber_of, index, np.array(list(sds.values())), heard_cents,
+        np.hypot(blow_sd_cents, errors_cents), _fixed_rows(blows, index, faults), faces,
+        np.array(face_of_blow, dtype=np.int64),
+        np.array([index["own", chamber.letter] for chamber, _, _ in places], dtype=np.int64),
+        np.array([index.get(("depth", closure.id), -1) for _, closure, _ in places], dtype=np.int64),
+    )
+
+
+def foretold(problem: Problem, mean: Vector) -> tuple[Vector, Vector]:
+    """What every blow should have read in cents, and its slopes per unit of each unknown."""
+    index, at_blow = problem.index, problem.face_of_blow
+    rows = problem.fixed_rows.copy()
+    foretold_cents = rows @ mean + rows[:, index["level", ""]] * problem.priors.level_slope_cents_per_db
+    if not len(at_blow):
+        return foretold_cents, rows
+    has_depth = problem.depth_at >= 0
+    tones = tones_of(
+        problem.faces, problem.priors, mean[index["window", ""]] + mean[problem.own_at],
+        np.where(has_depth, mean[problem.depth_at], 0.0), float(mean[index["finger", ""]]),
+    )
+    blow = np.arange(len(at_blow))
+    per_window_log = tones.per_window_log_cents[at_blow]
+    rows[:, index["window", ""]] = per_window_log
+    rows[:, index["finger", ""]] = tones.per_finger_log_cents[at_blow]
+    rows[blow, problem.own_at[at_blow]] = per_window_log
+    deep = has_depth[at_blow]
+    rows[blow[deep], problem.depth_at[at_blow[deep]]] = tones.per_depth_cents_per_mm[at_blow[deep]]
+    return foretold_cents + tones.deviation_cents[at_blow], rows
 
 
 def _prior_sds(
-    plan: Plan, blows: tuple[Observation, ...], priors: Priors, chamber_of: dict[str, ChamberPlan],
-    faults: tuple[str, ...],
+    plan: Plan, blows: tuple[Observation, ...], priors: Priors, faces: Faces, face_of_blow: list[int]
 ) -> dict[Unknown, float]:
     """Prior standard deviation of every unknown that some chamber or blow brings in."""
     sds: dict[Unknown, float] = {
@@ -90,19 +127,25 @@ def _prior_sds(
         ("level", ""): priors.level_slope_sd_cents_per_db,
         ("breath", ""): priors.other_breath_sd_cents,
     }
-    for chamber in plan.chambers:
-        at_start = tone_of(chamber, _UNSTOPPED_BY_WOOD, priors, plan.air(), _at_prior)
-        length_share = priors.bore_length_sd_mm * at_start.per_depth_cents_per_mm / at_start.per_window_log_cents
+    bare = faces_of(plan, [(chamber, _UNSTOPPED_BY_WOOD, None) for chamber in plan.chambers], priors)
+    at_start = _at_prior(bare, priors)
+    shares = priors.bore_length_sd_mm * at_start.per_depth_cents_per_mm / at_start.per_window_log_cents
+    for chamber, length_share in zip(plan.chambers, shares, strict=True):
         sds["own", chamber.letter] = math.hypot(priors.window_own_sd, length_share)
-    for blow in blows:
-        tone = tone_of(chamber_of[blow.letter], blow.closure, priors, plan.air(), _at_prior)
+    slopes = _at_prior(faces, priors).per_depth_cents_per_mm
+    for blow, face in zip(blows, face_of_blow, strict=True):
         if blow.closure.stop is not Stop.FINGER:
             sds["depth", blow.closure.id] = max(_bounded(blow.closure.depth_sd_mm, 0.0, 50.0, 1.0), _EXACT_DEPTH_MM)
-        seat_cents = priors.seat_sd_mm * tone.per_depth_cents_per_mm if blow.closure.stop in _SEATED else 0.0
+        seat_cents = priors.seat_sd_mm * float(slopes[face]) if blow.closure.stop in _SEATED else 0.0
         press_cents = priors.press_sd_cents if blow.closure.stop is Stop.FINGER else 0.0
         sds["set", blow.set_id] = priors.set_sd_cents
         sds[seating_of(blow)] = math.hypot(math.hypot(seat_cents, press_cents), priors.seating_sd_cents)
-    return sds | {("fault", closure_id): _FAULT_SD_CENTS for closure_id in faults}
+    return sds
+
+
+def _at_prior(faces: Faces, priors: Priors) -> Tones:
+    nothing = np.zeros(len(faces.length_mm))
+    return tones_of(faces, priors, nothing, nothing, 0.0)
 
 
 def _fixed_rows(blows: tuple[Observation, ...], index: dict[Unknown, int], faults: tuple[str, ...]) -> Vector:
@@ -122,10 +165,6 @@ def _fixed_rows(blows: tuple[Observation, ...], index: dict[Unknown, int], fault
         if blow.level_dbfs is not None:
             row[index["level", ""]] = blow.level_dbfs - float(np.mean(levels[seating_of(blow)]))
     return rows
-
-
-def _at_prior(unknown: Unknown) -> float:
-    return 0.0
 
 
 def _bounded(value: float, low: float, high: float, otherwise: float) -> float:
