@@ -11,7 +11,8 @@ assert len(FILES) > 1, "no source files found: the check would pass on nothing"
 
 UNITS = (
     "mm", "mm2", "inch", "hz", "cents", "c", "k", "pa", "pa_s", "m_per_s", "kg_per_m3", "g_per_mol", "j_per_mol_k",
-    "cents_per_mm", "cents_per_db", "mm_per_db", "deg", "rad", "s", "ms", "db", "dbfs", "power", "percent", "per_percent", "litre",
+    "cents_per_mm", "cents_per_db", "mm_per_db", "deg", "rad", "s", "ms", "db", "dbfs", "power",
+    "percent", "per_percent", "litre",
 )
 # Numbers without a dimension; each says in its docstring or beside it what it is.
 DIMENSIONLESS = {
