@@ -72,6 +72,17 @@ def test_chambers_that_wander_each_by_itself_are_read_at_their_mean(name):
         assert_reads(blown(drawn(name, rng), rng), off_cents=60.0, within_cents=0.2)
 
 
+@pytest.mark.parametrize("name", CHORDS)
+def test_the_mean_is_over_the_whole_steady_part_as_the_truth_is_stated(name):
+    """Truth from 150 ms after the first sound to 100 ms before the last, which the reader is not told."""
+    for number in range(2):
+        rng = np.random.default_rng([SEED, 7, number])
+        case = blown(drawn(name, rng), rng)
+        guesses = [case.true_hz(at) for at in range(len(case.planned_hz))]
+        for at, voice in enumerate(read_chord(case.samples, case.rate_hz, expected(guesses, 40.0)).voices):
+            assert abs(cents(voice.frequency_hz, case.true_hz(at))) < 0.2, voice
+
+
 def test_guesses_a_semitone_off_change_nothing():
     rng = np.random.default_rng(SEED)
     case = blown(drawn("close cluster", rng), rng)
