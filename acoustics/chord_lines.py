@@ -26,8 +26,8 @@ END_BELOW = 10**-1.2  # 12 dB under its usual level the blow has ended
 SPEAKING = 10**-0.6  # 6 dB under its usual level a chamber has begun to speak
 AUDIBLE = 0.01  # of the loudest chamber's power: a fainter one is not waited for
 BRIDGED_HOPS = 10  # two near tones may beat the level down for this long
-# Dropped at the ends, from where the sound is 12 dB down: the mean then runs from 150 ms after the first sound to 100 ms
-# before the last. The attack takes 20 to 100 ms (from memory).
+# Dropped at the ends, from where the sound is 12 dB down: the mean then runs from 150 ms after the first sound to
+# 100 ms before the last. The attack takes 20 to 100 ms (from memory).
 ATTACK_S, RELEASE_S = 0.13, 0.04
 LONGEST_S, SHORTEST_S = 6.0, 0.25
 FINE_FRAME_S = 0.35  # tells lines 6 Hz apart; a longer one would split a wavering line
