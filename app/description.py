@@ -1,12 +1,14 @@
 """A whistle as its maker describes it, field by field in the maker's own writing, made into a whistle document."""
 from __future__ import annotations
 
+import re
 import uuid
 from dataclasses import dataclass, field, replace
 
-from acoustics.errors import OutOfRangeError
+from acoustics.errors import NoSolutionError, OutOfRangeError
 from acoustics.notes import CHORDS, Chord, chord_hz, nearest_note, note_hz
-from acoustics.units import cents_between
+from acoustics.units import cents_between, shift_hz
+from app.body import Body, Stock
 from app.errors import WorldError
 from app.lengths import length_text, parse_length_mm
 from app.whistle import LETTERS, Air, Chamber, Whistle, checked
@@ -14,6 +16,8 @@ from app.whistle_limits import CHAMBER_LIMITS, WHISTLE_LIMITS, Limit
 
 OWN_NOTES = "own notes"
 SAME_CENTS = 0.05
+# At most two figures before the point: what lies a whole step away has a name of its own.
+OFF_NOTE = re.compile(r"(?P<note>\D+\d)(?P<cents>[-+−]\d{1,2}([.,]\d+)?)(c|cents?)?", re.IGNORECASE)
 SIZES = {  # the fields that each chamber may have of its own, and how a sentence calls them
     "bore_mm": "bore",
     "bore_length_mm": "bore length",
@@ -30,6 +34,15 @@ class FieldRefusedError(WorldError):
     def __init__(self, field_name: str, sentence: str) -> None:
         super().__init__(sentence)
         self.field = field_name
+
+
+@dataclass(frozen=True)
+class Drilled:
+    """What a chamber may say beyond its sizes."""
+
+    windway_flat_mm: float | None = None
+    drift_outward_mm: float | None = None
+    drift_clockwise_mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -54,6 +67,10 @@ class Description:
     a4_hz: float = 440.0
     lip_slope_deg: float = 30.0
     whistle_id: str = ""  # of the document that is being described anew, else empty
+    just: bool = False  # the chord in whole-number ratios in place of equal steps
+    turned: Body = field(default_factory=Body)  # handed on as they are: no field of the form shows them yet
+    stock: Stock = field(default_factory=Stock)
+    drilled: tuple[Drilled, ...] = ()  # by chamber; those that are not there say nothing
 
 
 def described(description: Description, units: str) -> Whistle:
@@ -62,7 +79,8 @@ def described(description: Description, units: str) -> Whistle:
         raise FieldRefusedError("name", "The whistle has no name: give it one, or a number, to be called by.")
     notes_hz = notes_of(description)
     chambers = tuple(
-        Chamber(letter, note=name, target_hz=round(target_hz, 3), **_sizes(description, index, letter, units))
+        Chamber(letter, note=name, target_hz=round(target_hz, 3), **_sizes(description, index, letter, units),
+                **vars(description.drilled[index] if index < len(description.drilled) else Drilled()))
         for index, (letter, (name, target_hz)) in enumerate(zip(LETTERS, notes_hz, strict=False))
     )
     body = {key: _length(key, name, description.body.get(key, ""), units) for key, name in BODY_SIZES.items()}
@@ -73,7 +91,7 @@ def described(description: Description, units: str) -> Whistle:
         id=description.whistle_id or str(uuid.uuid4()), name=description.name.strip(), chambers=chambers,
         number=description.number, of=description.of, wood=description.wood.strip(), caps=description.caps.strip(),
         mouthpiece=description.mouthpiece.strip(), a4_hz=description.a4_hz, air=air,
-        lip_slope_deg=description.lip_slope_deg, **body,
+        lip_slope_deg=description.lip_slope_deg, body=description.turned, stock=description.stock, **body,
     ))  # fmt: skip
 
 
@@ -82,13 +100,16 @@ def notes_of(description: Description) -> tuple[tuple[str, float], ...]:
     if description.chord is None:
         return _own_notes(description)
     lowest_hz = _note_hz("lowest_note", description.lowest_note, description.a4_hz)
-    notes_hz = chord_hz(description.chord, lowest_hz)
+    try:
+        notes_hz = chord_hz(description.chord, lowest_hz, description.just)
+    except NoSolutionError as refusal:
+        raise FieldRefusedError("chord", str(refusal)) from refusal
     return tuple((str(nearest_note(one_hz, description.a4_hz)), one_hz) for one_hz in notes_hz)
 
 
 def description_of(whistle: Whistle, units: str) -> Description:
     """The fields as they would be filled in for a whistle that exists."""
-    chord = _chord_of(whistle)
+    chord, just = _chord_of(whistle)
     sizes = {key: tuple(length_text(getattr(c, key), units) for c in whistle.chambers) for key in SIZES}
     return Description(
         name=whistle.name, number=whistle.number, of=whistle.of, wood=whistle.wood, caps=whistle.caps,
@@ -99,7 +120,8 @@ def description_of(whistle: Whistle, units: str) -> Description:
         own_notes="" if chord else " ".join(_note_text(chamber, whistle.a4_hz) for chamber in whistle.chambers),
         temperature_c=whistle.air.temperature_c, relative_humidity=whistle.air.relative_humidity,
         pressure_pa=whistle.air.pressure_pa, a4_hz=whistle.a4_hz, lip_slope_deg=whistle.lip_slope_deg,
-        whistle_id=whistle.id,
+        whistle_id=whistle.id, just=just, turned=whistle.body, stock=whistle.stock,
+        drilled=tuple(Drilled(c.windway_flat_mm, c.drift_outward_mm, c.drift_clockwise_mm) for c in whistle.chambers),
     )  # fmt: skip
 
 
@@ -152,7 +174,7 @@ def _own_notes(description: Description) -> tuple[tuple[str, float], ...]:
 
 def _note_hz(key: str, name: str, a4_hz: float) -> float:
     try:
-        frequency_hz = float(name[:-2]) if name.lower().endswith("hz") else note_hz(name, a4_hz)
+        frequency_hz = float(name[:-2]) if name.lower().endswith("hz") else _off_note_hz(name, a4_hz)
     except (OutOfRangeError, ValueError):
         raise FieldRefusedError(
             key,
@@ -166,13 +188,27 @@ def _note_hz(key: str, name: str, a4_hz: float) -> float:
     return frequency_hz
 
 
-def _chord_of(whistle: Whistle) -> Chord | None:
-    """The chord whose equal steps the targets are, None when they are notes of their own."""
-    cents = [cents_between(chamber.target_hz, whistle.chambers[0].target_hz) for chamber in whistle.chambers]
-    steps = tuple(round(of_chamber / 100) for of_chamber in cents)
-    if any(abs(of_chamber - 100 * step) > SAME_CENTS for of_chamber, step in zip(cents, steps, strict=True)):
-        return None
-    return next((chord for chord in CHORDS if chord.equal_steps == steps), None)
+def _off_note_hz(name: str, a4_hz: float) -> float:
+    """A note, or a note and how far off it: A5, A5+12, A5-14c."""
+    match = OFF_NOTE.fullmatch(name.strip())
+    if match is None:
+        return note_hz(name, a4_hz)
+    cents = float(match["cents"].replace("−", "-").replace(",", "."))
+    return shift_hz(note_hz(match["note"], a4_hz), cents)
+
+
+def _chord_of(whistle: Whistle) -> tuple[Chord | None, bool]:
+    """The chord whose steps the targets are, and whether in just ratios; None when they are notes of their own."""
+    lowest_hz = whistle.chambers[0].target_hz
+    cents = [cents_between(chamber.target_hz, lowest_hz) for chamber in whistle.chambers]
+    for chord in CHORDS:
+        for just in (False, True) if chord.just_ratio else (False,):
+            wanted = [cents_between(hz, lowest_hz) for hz in chord_hz(chord, lowest_hz, just)]
+            if len(wanted) == len(cents) and all(
+                abs(one - other) <= SAME_CENTS for one, other in zip(wanted, cents, strict=True)
+            ):
+                return chord, just
+    return None, False
 
 
 def _note_text(chamber: Chamber, a4_hz: float) -> str:

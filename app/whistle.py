@@ -9,10 +9,11 @@ import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import msgspec
 
+from app.body import Body, Stock
 from app.errors import WorldError
 from app.whistle_limits import require_document, require_known_keys
 from app.whole_file import reason_of
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from acoustics.tuning import Plan
 
 LETTERS = "ABCDEF"
+PLAN_KEY = "plan"  # beside the document in the answer of `plan --json`: worked out from it, so passed over
+UNSAID_OF_CHAMBER = {"windway_flat_mm": None, "drift_outward_mm": None, "drift_clockwise_mm": None}
 MAX_DOCUMENT_BYTES = 1_000_000  # a whistle takes about two thousand
 
 
@@ -44,6 +47,9 @@ class Chamber:
     window_height_mm: float  # cut-up, along the bore
     target_hz: float
     note: str = ""  # as the maker calls it: "A5"
+    windway_flat_mm: float | None = None  # of this fipple alone; None: the body's
+    drift_outward_mm: float | None = None  # measured at the plug end after drilling, away from the body's axis
+    drift_clockwise_mm: float | None = None  # and aside, clockwise; None: not measured
 
 
 @dataclass(frozen=True)
@@ -63,6 +69,8 @@ class Whistle:
     fipple_length_mm: float = 12.7
     wall_mm: float = 4.0
     lip_slope_deg: float = 30.0
+    body: Body = field(default_factory=Body)
+    stock: Stock = field(default_factory=Stock)
     format: Literal["whistlewright-whistle"] = "whistlewright-whistle"
     version: Literal[1] = 1
 
@@ -100,6 +108,7 @@ def decode_whistle(data: bytes | str, where: str) -> Whistle:
         raise WorldError(f'{where} is not a whistle document: its "format" is not "whistlewright-whistle".')
     if isinstance(raw.get("version"), int) and raw["version"] > 1:
         raise WorldError(f"{where} is a whistle document of version {raw['version']}; this program reads 1: update it.")
+    raw = {key: value for key, value in raw.items() if key != PLAN_KEY}
     require_known_keys(raw, Whistle, where)
     try:
         whistle = msgspec.convert(raw, type=Whistle)
@@ -119,8 +128,17 @@ def dump_whistle(whistle: Whistle) -> bytes:
     exact = msgspec.convert(msgspec.to_builtins(whistle), type=Whistle)  # 12 and 12.0 are one length
     keys = msgspec.to_builtins(exact)
     ordered = {"format": exact.format, "version": exact.version, **keys}
-    ordered["chambers"] = ordered.pop("chambers")
+    for part, nothing_said in (("body", Body()), ("stock", Stock())):
+        ordered[part] = _said(ordered.pop(part), msgspec.to_builtins(nothing_said))
+        if not ordered[part]:
+            del ordered[part]
+    ordered["chambers"] = [_said(chamber, UNSAID_OF_CHAMBER) for chamber in ordered.pop("chambers")]
     return msgspec.json.format(msgspec.json.encode(ordered), indent=2) + b"\n"
+
+
+def _said(part: dict[str, Any], unsaid: dict[str, Any]) -> dict[str, Any]:
+    """Without the keys that say nothing, so that a document has the bytes it had before it could have them."""
+    return {key: value for key, value in part.items() if key not in unsaid or value != unsaid[key]}
 
 
 def revision(whistle: Whistle) -> str:

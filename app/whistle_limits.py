@@ -40,6 +40,39 @@ CHAMBER_LIMITS = {
     "window_height_mm": Limit(1.5, 20.0, INCHES),
     "target_hz": Limit(200.0, 2500.0, "is it the note an octave away?"),
 }
+# Of what may be left unsaid; the keys are those of app.body.
+UNSAID_CHAMBER_LIMITS = {
+    "windway_flat_mm": Limit(0.2, 8.0, INCHES),
+    "drift_outward_mm": Limit(-20.0, 20.0, "it is where the drill came out against where it was meant to"),
+    "drift_clockwise_mm": Limit(-20.0, 20.0, "it is where the drill came out against where it was meant to"),
+}
+BODY_LIMITS = {
+    "diameter_mm": Limit(15.0, 120.0, INCHES),
+    "circle_radius_mm": Limit(4.0, 50.0, "it goes from the middle of the body to the middle of a bore"),
+    "least_wall_mm": Limit(0.5, 20.0, INCHES),
+    "length_mm": Limit(50.0, 400.0, INCHES),
+    "window_from_end_mm": Limit(4.0, 80.0, INCHES),
+    "tenon_diameter_mm": Limit(10.0, 120.0, INCHES),
+    "tenon_length_mm": Limit(2.0, 60.0, INCHES),
+    "mortise_depth_mm": Limit(2.0, 80.0, INCHES),
+    "cap_length_mm": Limit(3.0, 150.0, INCHES),
+    "mouthpiece_length_mm": Limit(10.0, 200.0, INCHES),
+    "mouthpiece_chamber_diameter_mm": Limit(5.0, 100.0, INCHES),
+    "mouthpiece_chamber_depth_mm": Limit(1.0, 150.0, INCHES),
+    "grip_diameter_mm": Limit(15.0, 120.0, INCHES),
+    "windway_flat_mm": Limit(0.2, 8.0, INCHES),
+}
+STOCK_LIMITS = {
+    "blank_width_mm": Limit(15.0, 150.0, INCHES),
+    "blank_height_mm": Limit(15.0, 150.0, INCHES),
+    "blank_length_mm": Limit(50.0, 1000.0, INCHES),
+    "bit_diameter_mm": Limit(5.0, 25.0, INCHES),
+    "bit_reach_mm": Limit(20.0, 600.0, INCHES),
+    "dowel_diameter_mm": Limit(5.0, 25.0, INCHES),
+    "dowel_across_mm": Limit(5.0, 25.0, INCHES),
+    "kerf_mm": Limit(0.1, 6.0, "it is the width of one saw cut, commonly 1 to 3"),
+    "chucking_mm": Limit(0.0, 100.0, INCHES),
+}
 
 
 def require_document(whistle: Whistle, where: str) -> None:
@@ -47,6 +80,9 @@ def require_document(whistle: Whistle, where: str) -> None:
     _require_names(whistle, where)
     _require_limits(whistle, WHISTLE_LIMITS, where, "")
     _require_limits(whistle.air, AIR_LIMITS, where, "air.")
+    _require_limits(whistle.body, BODY_LIMITS, where, "body.")
+    _require_limits(whistle.stock, STOCK_LIMITS, where, "stock.")
+    _require_body(whistle, where)
     n_chambers = len(whistle.chambers)
     if not MIN_CHAMBERS <= n_chambers <= MAX_CHAMBERS:
         raise WorldError(f"{where}: chambers are {n_chambers}: from {MIN_CHAMBERS} to {MAX_CHAMBERS}.")
@@ -94,13 +130,30 @@ def _require_names(whistle: Whistle, where: str) -> None:
         raise WorldError(f"{where}: number is {whistle.number} of {whistle.of}: the second cannot be less.")
 
 
+def _require_body(whistle: Whistle, where: str) -> None:
+    """WorldError for sizes that contradict each other, whatever the wood."""
+    body, stock = whistle.body, whistle.stock
+    if body.least_wall_mm is not None and body.least_wall_mm > whistle.wall_mm:
+        raise WorldError(
+            f"{where}: body.least_wall_mm is {body.least_wall_mm:g}, more than the wanted wall_mm of"
+            f" {whistle.wall_mm:g}: were the two swapped?"
+        )
+    if stock.dowel_across_mm is not None and stock.dowel_diameter_mm is None:
+        raise WorldError(f"{where}: stock.dowel_across_mm is given without stock.dowel_diameter_mm: measure both ways.")
+    if stock.blank_height_mm is not None and stock.blank_width_mm is None:
+        raise WorldError(f"{where}: stock.blank_height_mm is given without stock.blank_width_mm: measure both sides.")
+    if len(stock.dowel_wood) > MAX_TEXT_CHARACTERS:
+        raise WorldError(f"{where}: stock.dowel_wood has {len(stock.dowel_wood)} characters: at most"
+                         f" {MAX_TEXT_CHARACTERS}.")
+
+
 def _require_chamber(chamber: Chamber, letter: str, where: str) -> None:
     if chamber.letter != letter:
         raise WorldError(
             f'{where}: a chamber\'s letter is "{chamber.letter[:8]}" where {letter} belongs: A is the lowest note.'
         )
     place = f"chamber {letter}'s "
-    _require_limits(chamber, CHAMBER_LIMITS, where, place)
+    _require_limits(chamber, CHAMBER_LIMITS | UNSAID_CHAMBER_LIMITS, where, place)
     if len(chamber.note) > MAX_TEXT_CHARACTERS:
         raise WorldError(f"{where}: {place}note has {len(chamber.note)} characters: at most {MAX_TEXT_CHARACTERS}.")
     if chamber.window_width_mm > chamber.bore_mm:
@@ -113,6 +166,8 @@ def _require_chamber(chamber: Chamber, letter: str, where: str) -> None:
 def _require_limits(part: object, limits: dict[str, Limit], where: str, place: str) -> None:
     for key, (low, high, hint) in limits.items():
         value = getattr(part, key)
+        if value is None:
+            continue
         if not low <= value <= high:  # NaN fails too
             raise WorldError(f"{where}: {place}{key} is {value:g}: from {low:g} to {high:g}; {hint}{_stop(hint)}")
 
