@@ -7,6 +7,7 @@ from acoustics.blow import Blow
 from acoustics.tuning import Closure, Policy, Priors
 from app.events import Expecting, Request
 from app.evidence import standing
+from app.learned import Learned
 from app.place import Place
 from app.records import Record
 from app.source import Notice
@@ -43,6 +44,7 @@ class State:
     place: Place
     request: Request
     asked: tuple[Asked, ...] = ()
+    learned: Learned = Learned()
     # what passes: shown, never stored
     notice: Notice | None = None
     level: str = ""

@@ -16,6 +16,7 @@ from app.events import (
     Event,
     Heard,
     Key,
+    MemoryTold,
     Pressed,
     Request,
     RouteChosen,
@@ -65,6 +66,8 @@ def answer(state: State, event: Event) -> Answer:
             return "", (_step(state, condition.value, None, "yes" if holds else "no"),)
         case AirTold(temperature_c, _):
             return "", (_step(state, "air", None, "told" if temperature_c is not None else "none", temperature_c),)
+        case MemoryTold(used):
+            return "", (_step(state, "memory", None, "used" if used else "aside"),)
     return "", ()
 
 
@@ -164,7 +167,7 @@ def _forget(state: State) -> Answer:
         if isinstance(record, BlowTaken | PlugSet | VoiceChanged):
             withdrawn.append(record)
             break
-        if isinstance(record, StepTaken) and record.step in ("accepted", "first_enough", "left", "marked"):
+        if isinstance(record, StepTaken) and record.step in ("accepted", "first_enough", "left", "marked", "memory"):
             withdrawn.append(record)
             if record.step != "accepted":
                 break

@@ -140,6 +140,13 @@ class AirTold:
 
 
 @dataclass(frozen=True)
+class MemoryTold:
+    """Whether what earlier whistles taught is to be used for this one."""
+
+    used: bool
+
+
+@dataclass(frozen=True)
 class Passed:
     """Time passes: sent about once a second by whoever holds the source's clock."""
 
@@ -171,7 +178,7 @@ class NotConfirmed:
 
 Event = (
     Heard | Tooted | Noticed | Pressed | Typed | StageChosen | ChamberChosen | RouteChosen | StopChosen
-    | ConditionTold | AirTold | Passed | LevelHeard | Troubled | Confirmed | NotConfirmed
+    | ConditionTold | AirTold | MemoryTold | Passed | LevelHeard | Troubled | Confirmed | NotConfirmed
 )
 
 

@@ -2,8 +2,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from acoustics.tuning import Closure, Observation, Stop
 from app.records import BlowTaken, PlugSet, Record, VoiceChanged, Voided
@@ -37,17 +37,37 @@ def standing(records: Sequence[Record]) -> tuple[Record, ...]:
 
 def observations(records: Sequence[Record], owner: str | None = None) -> tuple[Observation, ...]:
     """Every blow that may teach: usable, no warm-up, of the present voice, on a face that still counts."""
+    return tuple(_observation(blow, owner) for blow, changes_since in _teaching(records) if not changes_since)
+
+
+def former_observations(records: Sequence[Record], owner: str | None = None) -> dict[str, tuple[Observation, ...]]:
+    """By letter, the blows of voices that a chamber had before; each voice bears a letter of its own: "A~1".
+
+    They tell nothing of that chamber's present window, but as much as ever of finger, pattern and breath.
+    """
+    found: dict[str, list[Observation]] = {}
+    for blow, changes_since in _teaching(records):
+        if changes_since:
+            seen = _observation(blow, owner)
+            voice = f"{blow.letter}~{changes_since}"
+            closure = replace(seen.closure, id=f"{seen.closure.id}~{changes_since}")
+            found.setdefault(blow.letter, []).append(replace(seen, letter=voice, closure=closure))
+    return {letter: tuple(blows) for letter, blows in found.items()}
+
+
+def _teaching(records: Sequence[Record]) -> Iterator[tuple[BlowTaken, int]]:
+    """Blows that may teach, with how often their chamber's voice was changed since."""
     counted = standing(records)
     faces = {record.id for record in counted if isinstance(record, PlugSet)}
-    last_voiced = {record.letter: place for place, record in enumerate(counted) if isinstance(record, VoiceChanged)}
-    return tuple(
-        _observation(record, owner)
-        for place, record in enumerate(counted)
-        if isinstance(record, BlowTaken)
-        and record.usable and not record.warm_up and record.frequency_hz is not None
-        and _on_known_face(record, faces)
-        and place > last_voiced.get(record.letter, -1)
-    )
+    changes = voicing_epochs(counted)
+    for record in counted:
+        if isinstance(record, VoiceChanged):
+            changes[record.letter] -= 1
+        elif (
+            isinstance(record, BlowTaken) and record.usable and not record.warm_up and record.frequency_hz is not None
+            and _on_known_face(record, faces)
+        ):
+            yield record, changes.get(record.letter, 0)
 
 
 def closures(records: Sequence[Record]) -> dict[str, Closure]:

@@ -9,10 +9,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from acoustics.tuning import Action, Advice, Belief, Plan, Policy, Priors, Stop, advise, fit
+from acoustics.tuning import Action, Advice, Belief, Plan, Policy, Priors, Stop, advise
 from acoustics.units import shift_hz
 from app.events import Condition, Route
 from app.evidence import evidence
+from app.former_voices import believe
 from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged
 from app.view import Stage
 
@@ -82,16 +83,17 @@ def place(
 ) -> Place:
     """Read the standing records (tombstones already applied) into the present state of the bench.
 
-    `untold` is the route while none was chosen: the walk offers the sliding plug first.
+    `untold` is the route while none was chosen: the walk offers the sliding plug first. `priors` are what earlier
+    whistles taught, for as long as the maker does not set that aside.
     """
     route = _route(records, untold)
     letters = [chamber.letter for chamber in plan.chambers]
     chambers = {letter: _chamber(letter, records) for letter in letters}
     home_cents = _home_cents(chambers[letters[0]])
     seen = evidence(records)
-    temperature_c = _temperature(records)
+    temperature_c = told_temperature_c(records)
     moved = _moved_to_home(plan, home_cents, temperature_c)
-    belief = fit(moved, seen.observations, priors)
+    belief = believe(moved, records, Priors() if memory_aside(records) else priors)
     plugs = {letter: seen.closures[letter] for letter, c in chambers.items() if c.plug and letter in seen.closures}
     policy = replace(policy, sliding=route is Route.SLIDE)
     advice = {each.letter: each for each in advise(belief, policy, plugs)}
@@ -117,9 +119,21 @@ def _first_stop(records: Sequence[Record]) -> Stop:
     return Stop(told[-1].text) if told else Stop.FINGER
 
 
-def _temperature(records: Sequence[Record]) -> float | None:
+def told_temperature_c(records: Sequence[Record]) -> float | None:
+    """The shop's air as it was told last; None without a thermometer."""
     told = _steps(records, "air")
     return told[-1].value if told else None
+
+
+def memory_aside(records: Sequence[Record]) -> bool:
+    """Whether this whistle is to be tuned as if there had been none before it."""
+    told = _steps(records, "memory")
+    return bool(told) and told[-1].text == "aside"
+
+
+def accepted_letters(letters: Sequence[str], records: Sequence[Record]) -> frozenset[str]:
+    """The chambers that stand on their note now."""
+    return frozenset(letter for letter in letters if _chamber(letter, records).accepted is not None)
 
 
 def _conditions(records: Sequence[Record]) -> frozenset[Condition]:

@@ -45,6 +45,7 @@ from app.heard import (
     SourceNoticed,
     TootsHeard,
 )
+from app.learned import Learned
 from app.listener import Listener
 from app.prompts import Prompts
 from app.records import Record, StepTaken, WhistleFiled
@@ -82,6 +83,7 @@ class Session:
         self, journal: Journal, whistle: Whistle, settings: Settings, source: SoundSource | None,
         route: Route | None = None, first_stop: Stop | None = None, keeper: SoundKeeper | None = None,
         priors: Priors | None = None, policy: Policy | None = None, id_supply: Callable[[], str] | None = None,
+        learned: Learned | None = None,
     ) -> None:
         self.on_change: list[Callable[[], None]] = []
         self.on_signal: list[Callable[[Signal | Speak], None]] = []
@@ -97,14 +99,15 @@ class Session:
             self._prompts = Prompts(settings, self._listener.own_sound)
             self.on_signal.append(self._prompts.take)
         self._passed_s = 0.0
-        self._open(whistle, route, first_stop, policy or policy_of(settings), priors)
+        self._open(whistle, route, first_stop, policy or policy_of(settings), priors, learned or Learned())
 
     def _open(
         self, whistle: Whistle, route: Route | None, first_stop: Stop | None, policy: Policy, priors: Priors | None,
+        learned: Learned,
     ) -> None:
         records = self._journal.records(whistle.id)
         sitting = Sitting(id=self._new_id(), units=self._settings.units, blower=self._settings.blower)
-        self._state, effects = begin(whistle, records, sitting, policy, priors)
+        self._state, effects = begin(whistle, records, sitting, policy, priors, learned)
         self._carry_out(effects)
         filed = [r for r in records if isinstance(r, WhistleFiled)]
         if not filed or filed[-1].revision != revision(whistle):

@@ -35,6 +35,7 @@ from app.events import (
     Troubled,
 )
 from app.evidence import standing
+from app.learned import Learned
 from app.place import Place, place
 from app.records import BlowTaken, PlugSet, Record, StepTaken
 from app.whistle import Whistle, to_plan
@@ -47,12 +48,13 @@ REMEMBERED_REQUESTS = 12  # a blow that began before a key was pressed still fin
 
 def begin(
     whistle: Whistle, records: Sequence[Record], sitting: Sitting,
-    policy: Policy | None = None, priors: Priors | None = None,
+    policy: Policy | None = None, priors: Priors | None = None, learned: Learned | None = None,
 ) -> tuple[State, tuple[Effect, ...]]:
     """Put a whistle on the bench with all that is known of it: the walk goes on where it was."""
-    policy, priors = policy or Policy(), priors or Priors()
+    policy, learned = policy or Policy(), learned or Learned()
+    priors = priors or learned.priors
     where = place(to_plan(whistle), standing(records), policy, priors)
-    state = State(whistle, sitting, policy, priors, tuple(records), where, Request(0, Task.NOTHING))
+    state = State(whistle, sitting, policy, priors, tuple(records), where, Request(0, Task.NOTHING), learned=learned)
     return _ask_again(state)
 
 
