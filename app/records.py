@@ -6,6 +6,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from acoustics import chord
+
 
 @dataclass(frozen=True)
 class WhistleFiled:
@@ -58,6 +60,63 @@ class BlowTaken:
     sound_file: str | None  # relative to the journal's folder
     reader_version: str
     model_version: str
+
+
+@dataclass(frozen=True)
+class ChordTaken:
+    """One blow of the whole whistle, usable or not: what each chamber said in it, under that chamber's letter.
+
+    `a_heard` is a word of `acoustics.chord.Heard`; None where the blow was not read or there is no such chamber.
+    """
+
+    id: str
+    at_utc: str
+    whistle_id: str
+    faces: str  # what closed each bore, lowest first: see `app.chord_stage.faces_of`
+    sitting_id: str
+    mouthpiece_on: bool
+    cap_on: bool
+    blower: str
+    temperature_c: float | None
+    at_s: float
+    verdict: str
+    usable: bool  # every chamber was looked for; some may be missing
+    warm_up: bool
+    duration_s: float
+    lost_frames: int
+    sound_file: str | None
+    reader_version: str
+    a_heard: str | None = None
+    a_hz: float | None = None
+    a_standard_error_cents: float | None = None
+    a_level_db: float | None = None
+    b_heard: str | None = None
+    b_hz: float | None = None
+    b_standard_error_cents: float | None = None
+    b_level_db: float | None = None
+    c_heard: str | None = None
+    c_hz: float | None = None
+    c_standard_error_cents: float | None = None
+    c_level_db: float | None = None
+    d_heard: str | None = None
+    d_hz: float | None = None
+    d_standard_error_cents: float | None = None
+    d_level_db: float | None = None
+    e_heard: str | None = None
+    e_hz: float | None = None
+    e_standard_error_cents: float | None = None
+    e_level_db: float | None = None
+    f_heard: str | None = None
+    f_hz: float | None = None
+    f_standard_error_cents: float | None = None
+    f_level_db: float | None = None
+
+    def voice(self, letter: str) -> chord.VoiceReading | None:
+        """What was heard of one chamber; None when the blow was not read."""
+        heard, *measured = (
+            getattr(self, f"{letter.lower()}_{name}") for name in ("heard", "hz", "standard_error_cents", "level_db")
+        )
+        return None if heard is None else chord.VoiceReading(letter, *measured, chord.Heard(heard))
 
 
 @dataclass(frozen=True)
@@ -115,4 +174,4 @@ class Voided:
     why: str
 
 
-Record = WhistleFiled | BlowTaken | PlugSet | VoiceChanged | StepTaken | Voided
+Record = WhistleFiled | BlowTaken | ChordTaken | PlugSet | VoiceChanged | StepTaken | Voided

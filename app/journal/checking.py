@@ -15,7 +15,7 @@ from app.journal.rows import checked_record, field_types, table_of
 from app.journal.schema import RECORD_TYPES
 from app.journal.store import Journal, refuse_other_databases, refuse_other_files
 from app.journal.trouble import plain_trouble
-from app.records import BlowTaken, Record
+from app.records import BlowTaken, ChordTaken, Record
 
 SMALLEST_ROW_BYTES = 100  # two UUIDs and a time are longer
 MOST_BYTES = 1_000_000_000  # a larger size in a damaged header is damage itself
@@ -131,5 +131,5 @@ def _repair(path: Path, readable: list[tuple[int, Record]]) -> Path:
 
 
 def _missing_sounds(path: Path, readable: list[tuple[int, Record]]) -> tuple[str, ...]:
-    named = (record.sound_file for _, record in readable if isinstance(record, BlowTaken) and record.sound_file)
-    return tuple(sound for sound in named if not (path.parent / sound).is_file())
+    named = (record.sound_file for _, record in readable if isinstance(record, BlowTaken | ChordTaken))
+    return tuple(sound for sound in named if sound and not (path.parent / sound).is_file())

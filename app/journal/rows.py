@@ -9,12 +9,14 @@ from functools import cache
 from typing import Any, get_type_hints
 
 from acoustics.blow import Verdict
+from acoustics.chord import Heard
 from acoustics.tuning import Stop
 from app.errors import OurError, WorldError
 from app.journal.schema import RECORD_TYPES
-from app.records import Record
+from app.records import BlowTaken, ChordTaken, Record
 
 CODES = {"stop": {stop.value for stop in Stop}, "verdict": {verdict.value for verdict in Verdict}}
+HEARD = {heard.value for heard in Heard}
 FREQUENCY_HZ = (20.0, 20_000.0)
 DEPTH_MM = (-50.0, 500.0)
 
@@ -70,15 +72,32 @@ def checked_record(table: str, raw: dict[str, Any], where: str) -> Record:
         problem = _problem(key, value)
         if problem:
             raise WorldError(f"{where}: {key} is {str(value)[:40]!r}; it must be {problem}.")
-    if getattr(record, "usable", False) and None in (record.frequency_hz, record.standard_error_cents):
+    if isinstance(record, BlowTaken) and record.usable and None in (record.frequency_hz, record.standard_error_cents):
         raise WorldError(f"{where}: a usable blow must have frequency_hz and standard_error_cents.")
+    if isinstance(record, ChordTaken):
+        _require_whole(record, where)
     return record
+
+
+def _require_whole(chord: ChordTaken, where: str) -> None:
+    """A usable chord says something of its lowest chamber, and a chamber that was heard has a pitch with its error."""
+    if chord.usable and chord.a_heard is None:
+        raise WorldError(f"{where}: a usable chord must have a_heard.")
+    for letter in "abcdef":
+        voice = chord.voice(letter)
+        if voice is None:
+            continue
+        measured = voice.frequency_hz is not None and voice.standard_error_cents is not None
+        if measured != (voice.heard in (Heard.HEARD, Heard.WEAK)):
+            raise WorldError(f"{where}: {letter}_hz and {letter}_standard_error_cents do not fit {letter}_heard.")
 
 
 def _problem(key: str, value: Any) -> str:
     """What the value must be, when it is not; empty when it may stand."""
     if key in CODES and value not in CODES[key]:
         return f"one of {', '.join(sorted(CODES[key]))}"
+    if key.endswith("_heard") and value is not None and value not in HEARD:
+        return f"one of {', '.join(sorted(HEARD))}"
     if key in ("id", "whistle_id", "voids_id") and not _is_uuid(value):
         return "a UUID"
     if key == "at_utc" and not _is_utc(value):
@@ -89,7 +108,7 @@ def _problem(key: str, value: Any) -> str:
             low, high = FREQUENCY_HZ
         elif key == "depth_mm":
             low, high = DEPTH_MM
-        elif key in ("depth_sd_mm", "standard_error_cents", "duration_s", "spread_cents"):
+        elif key in ("depth_sd_mm", "duration_s", "spread_cents") or key.endswith("standard_error_cents"):
             low = 0.0
         if not (math.isfinite(value) and low <= value <= high):
             return f"from {low:g} to {high:g}"

@@ -39,23 +39,42 @@ _V1_COLUMNS: Final = {
 }
 
 
+_V2_CHORD_COLUMNS: Final = """
+    faces TEXT NOT NULL, sitting_id TEXT NOT NULL, mouthpiece_on INTEGER NOT NULL, cap_on INTEGER NOT NULL,
+    blower TEXT NOT NULL, temperature_c REAL, at_s REAL NOT NULL, verdict TEXT NOT NULL, usable INTEGER NOT NULL,
+    warm_up INTEGER NOT NULL, duration_s REAL NOT NULL, lost_frames INTEGER NOT NULL, sound_file TEXT,
+    reader_version TEXT NOT NULL""" + "".join(
+    f", {letter}_heard TEXT, {letter}_hz REAL, {letter}_standard_error_cents REAL, {letter}_level_db REAL"
+    for letter in "abcdef"
+)
+
+
 def create_version_1(connection: sqlite3.Connection) -> None:
     """Six tables that can be added to, whose facts can be neither changed nor deleted."""
     for table, columns in _V1_COLUMNS.items():
+        _create_table(connection, table, columns)
+
+
+def create_version_2(connection: sqlite3.Connection) -> None:
+    """One table more, for blows of the whole whistle."""
+    _create_table(connection, "chord_taken", _V2_CHORD_COLUMNS)
+
+
+def _create_table(connection: sqlite3.Connection, table: str, columns: str) -> None:
+    connection.execute(
+        f"CREATE TABLE {table} (sequence INTEGER NOT NULL UNIQUE, id TEXT NOT NULL PRIMARY KEY,"
+        f" at_utc TEXT NOT NULL, whistle_id TEXT NOT NULL, {columns})"
+    )
+    connection.execute(f"CREATE INDEX {table}_of_whistle ON {table} (whistle_id)")
+    facts = ", ".join(name for name in column_names(connection, table) if name != "sequence")
+    for event in ("DELETE", f"UPDATE OF {facts}"):
         connection.execute(
-            f"CREATE TABLE {table} (sequence INTEGER NOT NULL UNIQUE, id TEXT NOT NULL PRIMARY KEY,"
-            f" at_utc TEXT NOT NULL, whistle_id TEXT NOT NULL, {columns})"
+            f"CREATE TRIGGER {table}_keeps_from_{event.split()[0].lower()} BEFORE {event} ON {table}"
+            " BEGIN SELECT RAISE(ABORT, 'the journal is only ever added to'); END"
         )
-        connection.execute(f"CREATE INDEX {table}_of_whistle ON {table} (whistle_id)")
-        facts = ", ".join(name for name in column_names(connection, table) if name != "sequence")
-        for event in ("DELETE", f"UPDATE OF {facts}"):
-            connection.execute(
-                f"CREATE TRIGGER {table}_keeps_from_{event.split()[0].lower()} BEFORE {event} ON {table}"
-                " BEGIN SELECT RAISE(ABORT, 'the journal is only ever added to'); END"
-            )
 
 
-MIGRATIONS: Final[tuple[Callable[[sqlite3.Connection], None], ...]] = (create_version_1,)
+MIGRATIONS: Final[tuple[Callable[[sqlite3.Connection], None], ...]] = (create_version_1, create_version_2)
 CURRENT_VERSION: Final = len(MIGRATIONS)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 import uuid
 from dataclasses import replace
 
-from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided, WhistleFiled
+from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided, WhistleFiled
 
 WHISTLE = "11111111-1111-4111-8111-111111111111"
 OTHER_WHISTLE = "22222222-2222-4222-8222-222222222222"
@@ -39,6 +39,16 @@ def plug(letter: str = "A", depth_mm: float = 30.0, **facts: object) -> PlugSet:
     return replace(usual, **facts)
 
 
+def chord(**facts: object) -> ChordTaken:
+    """Two chambers, the upper one silent."""
+    usual = ChordTaken(
+        new_id(), "2026-03-04T10:01:30+00:00", WHISTLE, "x:0,y:1", "s", True, True, "", 19.5, 80.0, "several", True,
+        False, 1.4, 0, None, "1", a_heard="heard", a_hz=698.4, a_standard_error_cents=0.2, a_level_db=0.0,
+        b_heard="missing",
+    )
+    return replace(usual, **facts)
+
+
 def voice(letter: str = "A") -> VoiceChanged:
     return VoiceChanged(new_id(), "2026-03-04T10:02:00+00:00", WHISTLE, letter, "lip recut")
 
@@ -50,4 +60,4 @@ def void(record: Record) -> Voided:
 def one_of_each() -> tuple[Record, ...]:
     filed = WhistleFiled(new_id(), "2026-03-04T09:59:00+00:00", WHISTLE, "0" * 64, '{"name": "“Tidewick”"}')
     taken, cut = blow(), plug()
-    return (filed, taken, cut, voice("B"), step("Trim"), void(taken))
+    return (filed, taken, cut, voice("B"), chord(), step("Trim"), void(taken))

@@ -11,7 +11,7 @@ from app.errors import WorldError
 from app.journal import Journal
 from app.journal.exchange import as_csv, as_json, import_file, merge
 from app.journal.rows import checked_record, row_of, table_of
-from tests.app.journal_cases import OTHER_WHISTLE, WHISTLE, blow, one_of_each, plug, step, void
+from tests.app.journal_cases import OTHER_WHISTLE, WHISTLE, blow, chord, one_of_each, plug, step, void
 
 FORMATS = {"csv": as_csv, "json": as_json}
 finite = st.floats(allow_nan=False, allow_infinity=False)
@@ -39,7 +39,7 @@ def written(tmp_path, journal, kind):
 
 @pytest.mark.parametrize("kind", FORMATS)
 def test_an_export_read_into_an_empty_journal_gives_equal_records(tmp_path, journal, other, kind):
-    assert import_file(other, written(tmp_path, journal, kind)).n_added == 6
+    assert import_file(other, written(tmp_path, journal, kind)).n_added == 7
     assert other.records() == journal.records()
 
 
@@ -48,7 +48,7 @@ def test_the_same_file_twice_adds_nothing(tmp_path, journal, other, kind):
     path = written(tmp_path, journal, kind)
     import_file(other, path)
     again = import_file(other, path)
-    assert (again.n_added, again.n_here_already, again.n_differing) == (0, 6, 0)
+    assert (again.n_added, again.n_here_already, again.n_differing) == (0, 7, 0)
     assert other.records() == journal.records()
 
 
@@ -110,7 +110,7 @@ def test_nothing_of_a_file_is_kept_when_one_record_in_it_is_bad(tmp_path, journa
     document["records"][-1]["voids_id"] = "not an id"
     path = tmp_path / "bad.json"
     path.write_text(json.dumps(document))
-    with pytest.raises(WorldError, match="record 6: voids_id"):
+    with pytest.raises(WorldError, match="record 7: voids_id"):
         import_file(other, path)
     assert other.records() == ()
 
@@ -186,3 +186,19 @@ def test_a_file_that_is_no_export_is_refused_in_one_sentence(tmp_path, other, co
         import_file(other, path)
     assert complaint in str(refusal.value)
     assert other.records() == ()
+
+
+@pytest.mark.parametrize(("fact", "complaint"), [
+    ({"b_heard": "loud"}, "b_heard"), ({"b_hz": 880.0}, "do not fit b_heard"), ({"a_hz": None}, "do not fit a_heard"),
+    ({"a_heard": None, "a_hz": None}, "must have a_heard"), ({"a_hz": 3.0}, "a_hz"),
+    ({"a_standard_error_cents": -1.0}, "a_standard_error_cents"),
+])
+def test_a_chord_that_contradicts_itself_is_refused(tmp_path, fact, complaint):
+    journal = Journal(tmp_path / "from.sqlite")
+    journal.append(chord())
+    document = json.loads(as_json(journal))
+    journal.close()
+    document["records"][0].update(fact)
+    (tmp_path / "bad.json").write_text(json.dumps(document), "utf-8")
+    with Journal(tmp_path / "to.sqlite") as other, pytest.raises(WorldError, match=complaint):
+        import_file(other, tmp_path / "bad.json")

@@ -9,13 +9,14 @@ from app.errors import WorldError
 from app.evidence import closures, observations
 from app.journal import Journal, schema
 from app.journal.exchange import import_file
-from app.records import BlowTaken, PlugSet, StepTaken, VoiceChanged, Voided, WhistleFiled
+from app.records import BlowTaken, ChordTaken, PlugSet, StepTaken, VoiceChanged, Voided, WhistleFiled
 from app.whistle import decode_whistle, revision
-from tests.app.journal_cases import step
+from tests.app.journal_cases import chord, step
 
 UNIT_ENDINGS = ("_mm", "_hz", "_cents", "_c", "_s", "_ms", "_dbfs", "_db", "_utc", "_frames")
 # dimensionless, or told otherwise beside the field: humidity 0 to 1, and a step's value in the unit of its step
 WITHOUT_UNIT = {"relative_humidity", "value"}
+NOW = schema.CURRENT_VERSION
 
 
 @pytest.fixture
@@ -80,18 +81,37 @@ def test_the_version_1_file_can_be_added_to_and_merged(version_1, tmp_path):
             assert new.records() == journal.records()
 
 
+def test_the_version_1_file_takes_chords_after_its_first_opening(version_1):
+    with Journal(version_1) as journal:
+        before = journal.records()
+        journal.append(chord())
+    with Journal(version_1) as journal:
+        assert journal.records()[:-1] == before
+        assert journal.records()[-1].voice("B").heard == "missing"
+
+
+def test_the_version_2_file_opens_with_its_chord_and_the_one_that_was_forgotten(root, tmp_path):
+    path = shutil.copyfile(root / "tests" / "data" / "journal-v2.sqlite", tmp_path / "journal.sqlite")
+    with Journal(path) as journal:
+        chords = [record for record in journal.records() if isinstance(record, ChordTaken)]
+        standing = [record for record in journal.standing(chords[0].whistle_id) if isinstance(record, ChordTaken)]
+    assert standing == chords[:1]
+    assert (chords[0].a_hz, chords[0].b_heard, chords[0].b_level_db) == (700.125, "weak", -16.5)
+    assert chords[1].voice("B").frequency_hz is None
+
+
 def test_a_migration_that_fails_leaves_the_file_as_it_was(version_1, monkeypatch):
     def failing(connection):
         connection.execute("CREATE TABLE half_made (a TEXT)")
         raise sqlite3.OperationalError("in the middle")
 
     monkeypatch.setattr(schema, "MIGRATIONS", (*schema.MIGRATIONS, failing))
-    monkeypatch.setattr(schema, "CURRENT_VERSION", 2)
+    monkeypatch.setattr(schema, "CURRENT_VERSION", NOW + 1)
     with pytest.raises(sqlite3.OperationalError, match="in the middle"):
         Journal(version_1)
     monkeypatch.undo()
     db = sqlite3.connect(version_1)
-    assert db.execute("PRAGMA user_version").fetchone() == (1,)
+    assert db.execute("PRAGMA user_version").fetchone() == (NOW,)
     assert "half_made" not in [row[0] for row in db.execute("SELECT name FROM sqlite_master")]
     db.close()
     with Journal(version_1) as journal:
@@ -103,10 +123,10 @@ def test_a_migration_brings_an_older_file_up_in_one_step_each(version_1, monkeyp
         connection.execute("ALTER TABLE voice_changed ADD COLUMN depth_mm REAL")
 
     monkeypatch.setattr(schema, "MIGRATIONS", (*schema.MIGRATIONS, wider))
-    monkeypatch.setattr(schema, "CURRENT_VERSION", 2)
+    monkeypatch.setattr(schema, "CURRENT_VERSION", NOW + 1)
     with Journal(version_1) as journal:
         assert len(journal.records()) == 9
-        assert journal._db.execute("PRAGMA user_version").fetchone() == (2,)
+        assert journal._db.execute("PRAGMA user_version").fetchone() == (NOW + 1,)
     monkeypatch.undo()
     with pytest.raises(WorldError, match="newer"):
         Journal(version_1)
