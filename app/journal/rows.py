@@ -87,8 +87,8 @@ def _require_whole(chord: ChordTaken, where: str) -> None:
         voice = chord.voice(letter)
         if voice is None:
             continue
-        measured = voice.frequency_hz is not None and voice.standard_error_cents is not None
-        if measured != (voice.heard in (Heard.HEARD, Heard.WEAK)):
+        told = voice.heard in (Heard.HEARD, Heard.WEAK)
+        if {voice.frequency_hz is not None, voice.standard_error_cents is not None} != {told}:
             raise WorldError(f"{where}: {letter}_hz and {letter}_standard_error_cents do not fit {letter}_heard.")
 
 
