@@ -1,4 +1,4 @@
-"""The parts of a whistle document that say what is turned and what it is turned from; all of them may be left unsaid."""
+"""What a whistle document may say of the turned body, and of the stock that it is made from."""
 from __future__ import annotations
 
 from dataclasses import dataclass

@@ -82,12 +82,12 @@ def require_document(whistle: Whistle, where: str) -> None:
     _require_limits(whistle.air, AIR_LIMITS, where, "air.")
     _require_limits(whistle.body, BODY_LIMITS, where, "body.")
     _require_limits(whistle.stock, STOCK_LIMITS, where, "stock.")
-    _require_body(whistle, where)
     n_chambers = len(whistle.chambers)
     if not MIN_CHAMBERS <= n_chambers <= MAX_CHAMBERS:
         raise WorldError(f"{where}: chambers are {n_chambers}: from {MIN_CHAMBERS} to {MAX_CHAMBERS}.")
     for index, chamber in enumerate(whistle.chambers):
         _require_chamber(chamber, "ABCDEF"[index], where)
+    _require_body(whistle, where)
     for lower, higher in zip(whistle.chambers, whistle.chambers[1:], strict=False):
         if not lower.target_hz < higher.target_hz:
             raise WorldError(
@@ -138,6 +138,12 @@ def _require_body(whistle: Whistle, where: str) -> None:
             f"{where}: body.least_wall_mm is {body.least_wall_mm:g}, more than the wanted wall_mm of"
             f" {whistle.wall_mm:g}: were the two swapped?"
         )
+    narrowest_mm = min(chamber.bore_mm for chamber in whistle.chambers)
+    if body.windway_flat_mm is not None and body.windway_flat_mm > 0.5 * narrowest_mm:
+        raise WorldError(
+            f"{where}: body.windway_flat_mm is {body.windway_flat_mm:g}, more than half a bore of {narrowest_mm:g}:"
+            " it is what is taken off one side of the fipple."
+        )
     if stock.dowel_across_mm is not None and stock.dowel_diameter_mm is None:
         raise WorldError(f"{where}: stock.dowel_across_mm is given without stock.dowel_diameter_mm: measure both ways.")
     if stock.blank_height_mm is not None and stock.blank_width_mm is None:
@@ -154,6 +160,11 @@ def _require_chamber(chamber: Chamber, letter: str, where: str) -> None:
         )
     place = f"chamber {letter}'s "
     _require_limits(chamber, CHAMBER_LIMITS | UNSAID_CHAMBER_LIMITS, where, place)
+    if chamber.windway_flat_mm is not None and chamber.windway_flat_mm > 0.5 * chamber.bore_mm:
+        raise WorldError(
+            f"{where}: {place}windway_flat_mm is {chamber.windway_flat_mm:g}, more than half its bore of"
+            f" {chamber.bore_mm:g}: it is what is taken off one side of the fipple."
+        )
     if len(chamber.note) > MAX_TEXT_CHARACTERS:
         raise WorldError(f"{where}: {place}note has {len(chamber.note)} characters: at most {MAX_TEXT_CHARACTERS}.")
     if chamber.window_width_mm > chamber.bore_mm:

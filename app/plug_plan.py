@@ -1,0 +1,48 @@
+"""Where each plug's face belongs before any blow, and how long its first piece is sawn."""
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from acoustics.tuning import ChamberBelief, Priors, fit
+from app.reach import Reach, Verdict, reaches
+from app.whistle import Whistle, to_plan
+
+LONGER_MM: Final = 5.0  # a first piece over what it should end at: common practice, no source
+SURE_SD: Final = 2.0  # and never less than this many standard deviations
+
+
+@dataclass(frozen=True)
+class PlugPlan:
+    """One plug, by geometry and what earlier whistles taught; the first blows will know better."""
+
+    letter: str
+    note: str
+    target_hz: float
+    lowest_note: str  # of the whole bore
+    verdict: Verdict
+    depth_mm: float | None  # where the face belongs, from the plug end; None when no plug gives the note
+    depth_sd_mm: float  # one standard deviation
+    rough_mm: float | None  # length of the piece to saw, never more than the bore
+
+
+def plugs_of(whistle: Whistle, priors: Priors | None = None) -> tuple[PlugPlan, ...]:
+    """Every plug; `priors` of earlier whistles of the pattern narrow the spread."""
+    believed = fit(to_plan(whistle), (), priors or Priors())
+    lengths_mm = [chamber.bore_length_mm for chamber in whistle.chambers]
+    return tuple(
+        _plug(reach, chamber, length_mm, whistle.chamber(reach.letter).target_hz)
+        for reach, chamber, length_mm in zip(reaches(whistle), believed.chambers, lengths_mm, strict=True)
+    )
+
+
+def _plug(reach: Reach, believed: ChamberBelief, bore_length_mm: float, target_hz: float) -> PlugPlan:
+    depth_mm, sd_mm = believed.target_depth_mm, believed.target_depth_sd_mm
+    if reach.verdict is Verdict.TOO_HIGH:
+        depth_mm = None
+    rough_mm = None
+    if depth_mm is not None:
+        rough_mm = min(depth_mm + max(LONGER_MM, SURE_SD * sd_mm), bore_length_mm)
+    return PlugPlan(
+        reach.letter, reach.wanted_note, target_hz, reach.lowest_note, reach.verdict, depth_mm, sd_mm, rough_mm
+    )

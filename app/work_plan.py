@@ -1,0 +1,57 @@
+"""From the whistle document to the work: where the bores go, what is sawn, how long each is. Pure numbers in mm."""
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from acoustics.tuning import Priors
+from app.cut_list import CutList, cut_list
+from app.hole_plan import BodyPlan, HolePlan, body_and_holes
+from app.plug_plan import PlugPlan, plugs_of
+from app.whistle import Whistle
+from app.window_plan import BreathPlan, WindowPlan, windows_and_breath
+
+
+class Weight(StrEnum):
+    REFUSE = "refuse"  # it cannot be made so
+    CARE = "care"  # it can, and something is likely to go wrong
+    NOTE = "note"
+
+
+@dataclass(frozen=True)
+class Remark:
+    """One sentence about the plan; `code` says which, for tests and sheets."""
+
+    code: str
+    weight: Weight
+    sentence: str
+
+
+@dataclass(frozen=True)
+class WorkPlan:
+    body: BodyPlan
+    holes: tuple[HolePlan, ...]
+    windows: tuple[WindowPlan, ...]
+    plugs: tuple[PlugPlan, ...]
+    breath: BreathPlan
+    cuts: CutList
+    remarks: tuple[Remark, ...] = ()  # the gravest first
+
+    @property
+    def refusals(self) -> tuple[Remark, ...]:
+        """What must change before any wood is cut."""
+        return tuple(remark for remark in self.remarks if remark.weight is Weight.REFUSE)
+
+
+def work_plan(whistle: Whistle, priors: Priors | None = None, units: str = "mm") -> WorkPlan:
+    """The whole plan; `priors` are those of earlier whistles of this pattern, `units` those of the remarks."""
+    from app.plan_words import remarks_on
+
+    body, holes = body_and_holes(whistle)
+    windows, breath = windows_and_breath(whistle, holes)
+    plugs = plugs_of(whistle, priors)
+    plan = WorkPlan(body, holes, windows, plugs, breath, cut_list(whistle, body, windows, plugs))
+    order = list(Weight)
+    return replace(plan, remarks=tuple(sorted(
+        remarks_on(whistle, plan, units), key=lambda remark: order.index(remark.weight)
+    )))
