@@ -14,12 +14,15 @@ from queue import SimpleQueue
 from acoustics.blow import Blow
 from app import wording
 from app.context import Context
+from app.earlier import recall
 from app.errors import OurError, WorldError
-from app.events import Key, Noticed, Pressed, Task, Typed
+from app.events import Key, MemoryTold, Noticed, Pressed, Task, Typed
 from app.heard import ListenerDied, ListenerEvent
 from app.invented_maker import ChamberTruth
 from app.journal import Journal
+from app.learned_words import learned_lines
 from app.lengths import parse_length_mm
+from app.place import memory_aside
 from app.practice import Performer, PracticeSource, invent_practice
 from app.rehearsal import drive
 from app.session import Session
@@ -30,6 +33,7 @@ from app.whistle import Whistle, decode_whistle
 KEYS = {"d": Key.DONE, "f": Key.FORGET, "v": Key.VOICE, "n": Key.NEXT, "s": Key.NEW_SET, "b": Key.BACK}
 KEYS_TEXT = (
     "Keys, each with Enter: d done · f forget that blow · v I changed the voice · n go on · s new set · b back · "
+    "m what earlier whistles taught: set it aside or use it again · "
     "q quit; a number is a length off the calipers in mm"
 )
 SEEDS = 10_000
@@ -75,7 +79,12 @@ def _run_microphone(context: Context, journal: Journal, say: Callable[[str], Non
 
     source = Microphone(context.settings.device_name)
     say(KEYS_TEXT)
-    bench = TextBench(Session(journal, _last_whistle(context, journal), context.settings, source), say)
+    whistle, settings = _last_whistle(context, journal), context.settings
+    learned = recall(journal, whistle, settings)
+    session = Session(journal, whistle, settings, source, learned=learned)
+    for line in learned_lines(learned, memory_aside(session.state.standing), settings.units):
+        say(line)
+    bench = TextBench(session, say)
     keyboard = threading.Thread(target=bench.read_keys, name="keyboard", daemon=True)
     keyboard.start()
     bench.run()
@@ -128,6 +137,9 @@ class TextBench:
         """One typed line; False to leave."""
         if line == "q":
             return False
+        if line == "m":
+            self.session.post(MemoryTold(used=memory_aside(self.session.state.standing)))
+            return True
         if line in KEYS:
             self.session.post(Pressed(KEYS[line]))
             return True

@@ -46,6 +46,7 @@ from app.heard import (
     TootsHeard,
 )
 from app.learned import Learned
+from app.learned_words import unread_text
 from app.listener import Listener
 from app.prompts import Prompts
 from app.records import Record, StepTaken, WhistleFiled
@@ -113,6 +114,8 @@ class Session:
         if not filed or filed[-1].revision != revision(whistle):
             document = dump_whistle(whistle).decode()
             self._keep(WhistleFiled("", "", whistle.id, revision(whistle), document))
+        if learned.unread:
+            self.post(Troubled(unread_text(learned.unread)))
         place = self._state.place
         for name, wanted, now in (("route", route, place.route), ("stop", first_stop, place.first_stop)):
             if wanted is not None and wanted is not now:

@@ -11,7 +11,8 @@ from app import wording
 from app.bench import State
 from app.cautions import caution_for, standing_advice
 from app.events import Condition, Request, Route, Task
-from app.place import FIRST_BLOWS, WARM_UP_BLOWS, Chamber, Status
+from app.learned_words import learned_sentence
+from app.place import FIRST_BLOWS, WARM_UP_BLOWS, Chamber, Status, memory_aside
 from app.records import BlowTaken
 from app.source import Hearing
 from app.view import BoreEnd, Breath, ChamberRow, Closer, Face, Section, Stage, View
@@ -257,7 +258,16 @@ def _asides(state: State, request: Request, route: Route) -> tuple[str, ...]:
     if settled_now and Condition.MOUTHPIECE_ON not in state.place.conditions:
         urgent.append("Put the mouthpiece on: the last reading wants it.")
     first_cut = not any(chamber.plug for chamber in state.place.chambers.values())
-    return (*urgent, *standing_advice(request, route, first_cut))
+    return (*urgent, *_memory(state), *standing_advice(request, route, first_cut))
+
+
+def _memory(state: State) -> tuple[str, ...]:
+    """What earlier whistles taught, until this one has been heard."""
+    heard = any(each.first or each.face is not None for each in state.place.chambers.values())
+    if heard or memory_aside(state.standing):
+        return ()
+    told = learned_sentence(state.learned, state.sitting.units)
+    return (told,) if told else ()
 
 
 def _figures(state: State, advice: Advice) -> tuple[str, ...]:

@@ -5,15 +5,17 @@ import argparse
 from collections.abc import Sequence
 from typing import Any
 
-from acoustics.tuning import Advice, Priors
+from acoustics.tuning import Advice
 from app.closeness import policy_of
 from app.commands.answering import Answer
 from app.commands.arguments import add_home, add_json, add_whistle, open_home
 from app.commands.whistles import find_whistle, title
+from app.earlier import recall
 from app.events import Route
 from app.evidence import observations, standing
 from app.journal import Journal
-from app.place import place
+from app.learned_words import learned_json, learned_sentence, unread_text
+from app.place import memory_aside, place
 from app.records import PlugSet, Record
 from app.whistle import to_plan
 
@@ -36,13 +38,18 @@ def run(arguments: argparse.Namespace) -> int:
         with Journal(home.journal_path) as journal:
             whistle = find_whistle(arguments.whistle, journal)
             records = standing(journal.records(whistle.id))
+            learned = recall(journal, whistle, home.settings)
         # Plugs put in by command are flush ones unless the walk was told otherwise.
-        bench = place(to_plan(whistle), records, policy_of(home.settings), Priors(), untold=Route.TRIM)
+        bench = place(to_plan(whistle), records, policy_of(home.settings), learned.priors, untold=Route.TRIM)
+        aside = memory_aside(records)
         rows = [_row(bench.advice[letter], bench.chambers[letter].plug) for letter in whistle.letters]
         if arguments.json:
-            answer.json({"chambers": rows})
+            answer.json({"chambers": rows, "memory": learned_json(learned, aside)})
         else:
             answer.line(f"{title(whistle)}, {_count(records)}")
+            told = "" if aside else learned_sentence(learned, home.settings.units)
+            for line in filter(None, (told, unread_text(learned.unread))):
+                answer.line(line)
             for row in rows:
                 answer.line(_text(row))
     return 0

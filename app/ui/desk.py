@@ -9,10 +9,12 @@ from typing import Any
 from PySide6.QtCore import QObject, Signal
 
 from app.context import Context
+from app.earlier import recall
 from app.errors import WorldError
 from app.events import Event, Troubled
 from app.home import HomeLock, journal_path
 from app.journal import Journal
+from app.learned import Learned
 from app.session import Session
 from app.settings import FILE_NAME, Settings, save_settings
 from app.sound_files import SoundFiles, SoundNotKept
@@ -67,10 +69,11 @@ class Desk(QObject):
         self.maker = None
         self.keep_settings(replace(self.settings, last_whistle=whistle.id))
         journal = self._open.enter_context(Journal(self.context.journal_path))
-        self._start(journal, whistle, Microphone(self.settings.device_name), self.settings)
+        learned = recall(journal, whistle, self.settings)
+        self._start(journal, whistle, Microphone(self.settings.device_name), self.settings, learned)
 
     def practise(self) -> None:
-        """An invented whistle and maker, in a journal of their own."""
+        """An invented whistle and maker, in a journal of their own; a new maker each time: none teaches the next."""
         from app.practice import PracticeSource, invent_practice
 
         self.clear()
@@ -109,12 +112,15 @@ class Desk(QObject):
         if self.bridge is not None:
             self.bridge.post(event)
 
-    def _start(self, journal: Journal, whistle: Whistle, source: SoundSource, settings: Settings) -> None:
+    def _start(
+        self, journal: Journal, whistle: Whistle, source: SoundSource, settings: Settings,
+        learned: Learned | None = None,
+    ) -> None:
         self.whistle = whistle
         if settings.keep_sound:
             self._keeper = SoundFiles(journal.path.parent, self._sound_told)
             self._keeper.start()
-        session = Session(journal, whistle, settings, source, keeper=self._keeper)
+        session = Session(journal, whistle, settings, source, keeper=self._keeper, learned=learned)
         self.bridge = Bridge(session, self)
         self.bridge.view_changed.connect(self.window.show_view)
         self.bridge.breath_changed.connect(self.window.show_breath)
@@ -142,7 +148,7 @@ class Desk(QObject):
             save_settings(self.context.home / FILE_NAME, settings)
         except WorldError as trouble:
             self.post(Troubled(str(trouble)))
-        spoken = ("units", "device_name", "tolerance_cents", "boldness", "blower", "keep_sound")
+        spoken = ("units", "device_name", "tolerance_cents", "boldness", "blower", "keep_sound", "memory")
         if self.bridge is not None and self.whistle is not None and self.maker is None and any(
             getattr(before, name) != getattr(settings, name) for name in spoken
         ):

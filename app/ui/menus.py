@@ -47,6 +47,7 @@ class Menus:
         _add(menu, "&Open a whistle…", asked.open_asked.emit, QKeySequence.StandardKey.Open)
         _add(menu, "&New whistle…", asked.new_asked.emit, QKeySequence.StandardKey.New)
         _add(menu, "&Practice on an invented whistle", asked.practice_asked.emit)
+        _add(menu, "What &earlier whistles taught…", asked.memory_asked.emit)
         _add(menu, "After practice: what the &invented whistle truly is", asked.truth_asked.emit)
         menu.addSeparator()
         _add(menu, "&Close the bench", self._window.close, QKeySequence.StandardKey.Quit)

@@ -66,6 +66,7 @@ class Preferences(Sheet):
             "temperature_c": self.air.temperature_c(), "tolerance_cents": self.tolerance.value(),
             "boldness": self.boldness.value(), "keep_sound": self.keep_sound.isChecked(),
             "tones": self.tones.isChecked(), "speech": self.speech.isChecked(),
+            "memory": self.memory.isChecked(),
         }  # fmt: skip
         return replace(self.settings, **changes)
 
@@ -148,6 +149,7 @@ class Preferences(Sheet):
         self.keep_sound = _tick("Keep the so&und of each blow, on this computer only", settings.keep_sound)
         self.tones = _tick("A short &tone when a blow was read, or “done” understood", settings.tones)
         self.speech = _tick("S&peak, where the system has a voice", settings.speech)
+        self.memory = _tick("&Begin a whistle with what earlier ones taught", settings.memory)
         self.delete = QPushButton("D&elete all kept sound")
         self.delete.setAutoDefault(False)
         self.delete.setEnabled(self._delete_sound is not None)
@@ -157,7 +159,7 @@ class Preferences(Sheet):
         if not self._has_voice():
             self.speech.setEnabled(False)
             self.body.addWidget(said(no_voice_text(), "muted"))
-        for widget in (self.keep_sound, self.delete, self.deleted):
+        for widget in (self.memory, self.keep_sound, self.delete, self.deleted):
             self.body.addWidget(widget)
         self._ask_to_delete(sure=False)
         self.delete.clicked.connect(self._delete)

@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QDialog
 
 from app.errors import WorldError
-from app.events import AirTold
+from app.events import AirTold, MemoryTold
 from app.ui.desk import Desk
 
 
@@ -25,6 +25,7 @@ class Sheets(QObject):
         window.microphone_asked.connect(self.ask_preferences)
         window.air_asked.connect(self.ask_air)
         window.truth_asked.connect(self.show_truth)
+        window.memory_asked.connect(self.show_memory)
 
     def first_start(self) -> None:
         """Microphone, units, air and a trial blow; then the bench."""
@@ -99,6 +100,22 @@ class Sheets(QObject):
         advice = desk.bridge.session.state.place.advice
         believed_cents = {letter: each.deviation_cents for letter, each in advice.items()}
         self._show(TruthSheet(desk.maker.truth(), believed_cents, desk.settings, desk.window))
+
+    def show_memory(self) -> None:
+        """What earlier whistles taught of the one that lies on the bench."""
+        if self._busy():
+            return
+        from app.place import memory_aside
+        from app.ui.learned_sheet import LearnedSheet
+
+        desk = self.desk
+        if desk.bridge is None:
+            desk.window.show_trouble("No whistle lies on the bench: open or describe one in the menu Whistle.")
+            return
+        state = desk.bridge.session.state
+        sheet = LearnedSheet(state.learned, memory_aside(state.standing), desk.settings, desk.window)
+        sheet.memory_told.connect(lambda used: desk.post(MemoryTold(used)))
+        self._show(sheet)
 
     def _take_air(self, temperature_c: float | None) -> None:
         self.desk.keep_settings(replace(self.desk.settings, temperature_c=temperature_c))

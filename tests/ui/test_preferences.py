@@ -23,6 +23,7 @@ pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
 TOLD = Settings(
     device_name=BENCH.name, units="inch", theme="dark", text_scale=1.5, temperature_c=20.0, keep_sound=False,
     tones=False, speech=True, blower="Mate", tolerance_cents=8.0, boldness="careful", first_start_done=True,
+    memory=False,
 )  # fmt: skip
 
 
@@ -60,7 +61,7 @@ def test_every_choice_is_kept(qtbot) -> None:
     QTest.keyClicks(sheet.air.reading, "68 F")
     sheet.tolerance.setValue(8)
     sheet.boldness.buttons["careful"].click()
-    for tick in (sheet.keep_sound, sheet.tones, sheet.speech):
+    for tick in (sheet.keep_sound, sheet.tones, sheet.speech, sheet.memory):
         tick.click()
     assert kept(qtbot, sheet) == replace(TOLD, first_start_done=False)
 
