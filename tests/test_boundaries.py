@@ -23,6 +23,7 @@ DOCUMENT = "app.whistle"
 WALK_MAY_TAKE = {f"{DOCUMENT}.{name}" for name in ("Air", "Chamber", "Whistle", "to_plan")}
 # outside library -> the only files that may import it
 HOME_OF = {
+    "PIL": ["app/picture_page.py"],
     "PySide6": ["app/ui/**/*.py", "app/paper/**/*.py"],
     "librosa": ["app/sound_picture.py"],
     "sounddevice": ["app/microphone.py"],
@@ -30,7 +31,7 @@ HOME_OF = {
     "sqlite3": ["app/journal*.py", "app/journal/**/*.py"],
 }
 # Slow to import, so only inside the function that uses it: a window must be on the screen within a second.
-LATE = {"PySide6", "librosa", "scipy", "sounddevice", "soundfile"}
+LATE = {"PIL", "PySide6", "librosa", "scipy", "sounddevice", "soundfile"}
 # The invented whistle must not know the program's own acoustics: it would prove it right by agreeing with itself.
 WORLD = ["acoustics/synthesis.py", "app/invented*.py", "app/practice*.py", "tests/simulation/world*.py"]
 HIDDEN_FROM_WORLD = {f"acoustics.{name}" for name in ("advice", "bore", "evidence", "model", "tuning", "window")}

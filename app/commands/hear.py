@@ -28,7 +28,9 @@ from app.journal import Journal
 from app.place import place
 from app.recording import hear_file
 from app.records import Record
+from app.sound_picture import picture_png
 from app.whistle import to_plan
+from app.whole_file import write_whole
 from app.wording import blow_reason
 from app.workflow import expected_range_hz
 
@@ -45,6 +47,7 @@ def add(commands: Any) -> None:
     parser.add_argument("--chamber", metavar="LETTER", help="the chamber that was blown: A is the lowest")
     parser.add_argument("--stop", type=stop_at, metavar="STOP", help=f"what closed the bore: {STOP_HELP}")
     parser.add_argument("--log", action="store_true", help="keep the blows in the journal")
+    parser.add_argument("--picture", metavar="OUT", help="draw the sound and its blows into this new PNG file")
     add_circumstances(parser)
     add_json(parser)
     add_home(parser)
@@ -53,17 +56,22 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     _require_what_log_needs(arguments)
+    _require_what_picture_needs(arguments)
     with Answer() as answer:
         home = open_home(arguments)
         if arguments.whistle is None:
             heard = [(name, *_hear(name, None)) for name in arguments.files]
+            _draw(arguments.picture, heard)
         else:
             heard = _hear_chamber(arguments, home.journal_path)
         if arguments.json:
-            answer.json({"files": [_file_json(*one) for one in heard]})
+            drawn = {} if arguments.picture is None else {"picture": arguments.picture}
+            answer.json({"files": [_file_json(*one) for one in heard], **drawn})
         else:
             for one in heard:
                 _print_file(answer, *one)
+            if arguments.picture is not None:
+                answer.line(f"{arguments.picture} is drawn.")
     return 0
 
 
@@ -77,6 +85,19 @@ def _require_what_log_needs(arguments: argparse.Namespace) -> None:
         raise WorldError("--whistle means nothing to hear without --chamber: say which chamber was blown.")
 
 
+def _require_what_picture_needs(arguments: argparse.Namespace) -> None:
+    """What can be known before a long recording is read."""
+    if arguments.picture is None:
+        return
+    if len(arguments.files) > 1:
+        raise WorldError(f"--picture draws one recording and {len(arguments.files)} are named: draw each by itself.")
+    out = Path(arguments.picture)
+    if out.suffix.lower() != ".png":
+        raise WorldError(f"The picture is to be called “{arguments.picture}” and must end in .png: it is a PNG file.")
+    if out.exists():
+        raise WorldError(f"{out} exists already and was left as it is: choose another name for the picture.")
+
+
 def _hear_chamber(arguments: argparse.Namespace, journal_path: Path) -> list[tuple[str, int, list[Blow]]]:
     """Hear with the chamber's own range in mind; with `--log` keep everything at once, or nothing."""
     with Journal(journal_path) as journal:
@@ -87,6 +108,7 @@ def _hear_chamber(arguments: argparse.Namespace, journal_path: Path) -> list[tup
         bench = place(to_plan(whistle), standing(records), Policy(), Priors())
         range_hz = expected_range_hz(bench, letter, setting.closure) if arguments.stop else None
         heard = [(name, *_hear(name, range_hz)) for name in arguments.files]
+        _draw(arguments.picture, heard)  # before anything is kept: should it fail, the same words can be typed again
         if arguments.log:
             sitting_id = new_id()
             kept: list[Record] = [*filing(whistle, journal), *([setting.plug] if setting.plug else [])]
@@ -97,7 +119,19 @@ def _hear_chamber(arguments: argparse.Namespace, journal_path: Path) -> list[tup
 
 
 def _hear(name: str, range_hz: tuple[float, float] | None) -> tuple[int, list[Blow]]:
-    return hear_file(Path(name), range_hz, _bar(name) if sys.stderr is not None and sys.stderr.isatty() else None)
+    return hear_file(Path(name), range_hz, _progress(name))
+
+
+def _draw(out: str | None, heard: list[tuple[str, int, list[Blow]]]) -> None:
+    if out is None:
+        return
+    ((name, _, blows),) = heard
+    picture = picture_png(Path(name), blows, _progress(out))
+    write_whole(Path(out), picture, replace=False, what="the picture")
+
+
+def _progress(name: str) -> Callable[[float], None] | None:
+    return _bar(name) if sys.stderr is not None and sys.stderr.isatty() else None
 
 
 def _bar(name: str) -> Callable[[float], None]:
