@@ -5,6 +5,7 @@ A request's depth is the rounded one that the maker reads, so that "done" means 
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from acoustics.tuning import Action, Advice, Closure, Stop, Why
 from acoustics.units import MM_PER_INCH
@@ -22,7 +23,7 @@ def ask(place: Place, units: str) -> Request:
     chamber = place.chamber
     match place.stage:
         case Stage.VOICE:
-            return Request(0, Task.BLOW, place.letter, Stop.FINGER, 0.0)
+            return _voice(place, chamber)
         case Stage.FIRST_BLOW:
             return _first_blow(place, chamber)
         case Stage.CUT:
@@ -65,6 +66,17 @@ def _wants_short_bore(place: Place) -> bool:
     full_mm = planned.bore_length_mm + believed.window_mm
     spoken_mm = full_mm - believed.target_depth_mm
     return 12 * math.log2(full_mm / spoken_mm) > OVERBLOWS_ABOVE_SEMITONES
+
+
+def _voice(place: Place, chamber: Chamber) -> Request:
+    """A blow on whatever stops the bore now; its text changes with what is to be looked at."""
+    if chamber.plug is not None:
+        wanted = Request(0, Task.BLOW, place.letter, Stop.PLUG, chamber.plug.depth_mm)
+    else:
+        wanted = _first_blow(place, chamber)
+    if wanted.task is Task.SET_STOP:
+        return wanted
+    return replace(wanted, task=Task.BLOW, text=place.speaking[place.letter].code)
 
 
 def _first_blow(place: Place, chamber: Chamber) -> Request:

@@ -29,8 +29,10 @@ DRILLING = Caution(
     "Turning magazines and national turning bodies; woods: HSE Woodworking Sheet 30. " + LOCAL,
 )
 VOICING = Caution(
-    "Take wood from a lip only as the last remedy, the blade moving away from the hand that holds. Never at an ear.",
-    "Common practice, no source. " + LOCAL,
+    "Take wood from a lip only as the last remedy, the blade moving away from the hand that holds. Short blows, sit, "
+    "and rest: hard blowing makes dizzy. It is loud: never at an ear.",
+    "Knife and breath: common practice, no source. NIOSH: 85 dBA for 8 hours, half the time for each 3 dB more. "
+    + LOCAL,
 )
 GLUING = Caution(
     "Never blow a whistle with uncured instant glue, and keep lips away from it. It bonds skin and lids at once; its "

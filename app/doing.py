@@ -55,7 +55,7 @@ def answer(state: State, event: Event) -> Answer:
         case Typed():
             return _typed(state, event)
         case StageChosen(stage):
-            return "", (_step(state, "focus", state.place.letter, stage.value),)
+            return "", _to_stage(state, stage)
         case ChamberChosen(letter):
             return _chamber_chosen(state, letter)
         case RouteChosen(route):
@@ -77,6 +77,9 @@ DONE_BY_TOOTS = (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.MARK, Task
 def follow_up(state: State, record: Record) -> Sequence[Record]:
     """What the walk confirms by itself once a record is in: a chamber that is on its note is accepted."""
     chamber = state.place.chamber
+    if state.place.stage is Stage.VOICE and isinstance(record, BlowTaken):
+        speaks_well = state.place.speaking[chamber.letter].voice.speaks_well and record.letter == chamber.letter
+        return (_step(state, "voiced", chamber.letter, "heard"),) if speaks_well else ()
     if state.place.stage is not Stage.TRIM or chamber.status is not Status.TO_TRIM:
         return ()
     told = isinstance(record, BlowTaken) or (isinstance(record, StepTaken) and record.step == "marked")
@@ -140,7 +143,7 @@ def _pressed(state: State, key: Key) -> Answer:
         case Key.BACK:
             stages = list(Stage)
             before = stages[max(0, stages.index(where.stage) - 1)]
-            return "", (_step(state, "focus", where.letter, before.value),)
+            return "", _to_stage(state, before)
         case Key.VOICE:
             return "", (VoiceChanged("", "", state.whistle.id, where.letter, ""),)
         case Key.NEW_SET:
@@ -150,14 +153,26 @@ def _pressed(state: State, key: Key) -> Answer:
     return "", ()
 
 
+def _to_stage(state: State, stage: Stage) -> Sequence[Record]:
+    """There; a chamber that was taken as voiced is listened to again."""
+    letter = state.place.letter
+    again = stage is Stage.VOICE and letter in state.place.voiced
+    return (*((_step(state, "unvoiced", letter),) if again else ()), _step(state, "focus", letter, stage.value))
+
+
 def _next(state: State) -> Answer:
     """Leave this as it is and go on: there is always a way out."""
     where = state.place
+    if where.stage is Stage.VOICE:
+        return "", (_step(state, "voiced", where.letter, "left"),)
     if where.stage is Stage.FIRST_BLOW:
         return "", (_step(state, "first_enough", where.letter),)
     if where.stage in (Stage.CUT, Stage.TRIM):
         return "", (_step(state, "left", where.letter),)
     return "", (_step(state, "focus", None),)
+
+
+FORGOTTEN_STEPS = ("accepted", "first_enough", "left", "marked", "memory", "voiced")
 
 
 def _forget(state: State) -> Answer:
@@ -167,9 +182,9 @@ def _forget(state: State) -> Answer:
         if isinstance(record, BlowTaken | PlugSet | VoiceChanged):
             withdrawn.append(record)
             break
-        if isinstance(record, StepTaken) and record.step in ("accepted", "first_enough", "left", "marked", "memory"):
+        if isinstance(record, StepTaken) and record.step in FORGOTTEN_STEPS:
             withdrawn.append(record)
-            if record.step != "accepted":
+            if record.step != "accepted" and record.text != "heard":
                 break
     if not withdrawn:
         return "nothing_to_forget", ()
@@ -179,6 +194,9 @@ def _forget(state: State) -> Answer:
 def _chamber_chosen(state: State, letter: str) -> Answer:
     if letter not in state.place.chambers:
         return "no_such_chamber", ()
+    if state.place.stage is Stage.VOICE:
+        again = (_step(state, "unvoiced", letter),) if letter in state.place.voiced else ()
+        return "", (*again, _step(state, "focus", letter, Stage.VOICE.value))
     chamber = state.place.chambers[letter]
     reopened = () if chamber.status is not Status.ON_NOTE else (_step(state, "reopened", letter),)
     stage = Stage.TRIM if chamber.plug else Stage.CUT if chamber.status is Status.TO_CUT else Stage.FIRST_BLOW
@@ -192,7 +210,11 @@ def _done(state: State, said_by: str) -> Answer:
         return "", (_step(state, "marked", where.letter, said_by, where.chamber.face and where.chamber.face.depth_mm),)
     if request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.REPAIR):
         return "", (_plug_as_asked(state, request, said_by),)
-    if request.task is Task.NOTHING or where.stage is Stage.VOICE:
+    if where.stage is Stage.VOICE:
+        return "", (_step(state, "voiced", where.letter, "taken"),)
+    if where.stage is Stage.LAY_OUT and any(c.status is Status.TO_BLOW for c in where.chambers.values()):
+        return "", _to_stage(state, Stage.VOICE)
+    if request.task is Task.NOTHING:
         return "", (_step(state, "focus", None),)
     if where.stage is Stage.FIRST_BLOW and where.chamber.first and not first_reading_wants_more(where):
         return "", (_step(state, "first_enough", where.letter),)

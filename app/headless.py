@@ -172,6 +172,8 @@ class TextBench:
             self._say(_blow_text(blow))
         if before is None or now.hearing != before.hearing:
             self._say(f"({now.hearing})")
+        if now.speaks and (before is None or now.speaks != before.speaks):
+            self._say(f"  {now.speaks}")
         if now.trouble and (before is None or now.trouble != before.trouble):
             self._say(f"! {now.trouble}")
         if before is None or (now.sentence, now.held_back) != (before.sentence, before.held_back):

@@ -16,12 +16,14 @@ from app.evidence import evidence
 from app.former_voices import believe
 from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged
 from app.view import Stage
+from app.voice_stage import Speaking, is_voicing, speaking_of, voiced_letters
 
 FIRST_BLOWS = 3  # usable blows that make a first reading, over at least two seatings
 MOST_FIRST_BLOWS = 6  # a looser reading than this buys is taken as it is: the first plug starts long anyway
 RESEAT_AFTER = 2  # blows on one seating agree falsely; lift the finger after this many
 SET_GAP_S = 180.0  # breath and air drift apart after about three minutes: a later blow begins a new set
 WARM_UP_BLOWS = 2  # at the start of a sitting: heard, not counted
+SETTLING_STEPS = ("accepted", "left", "first_enough", "voiced")  # nothing is left to do where the maker chose to be
 
 
 class Status(StrEnum):
@@ -72,6 +74,8 @@ class Place:
     advice: Mapping[str, Advice]
     home_cents: float | None  # how far the accepted lowest chamber lies from the pitch it was planned for
     finished: bool
+    speaking: Mapping[str, Speaking]  # how each chamber speaks
+    voiced: frozenset[str]
 
     @property
     def chamber(self) -> Chamber:
@@ -88,7 +92,8 @@ def place(
     """
     route = _route(records, untold)
     letters = [chamber.letter for chamber in plan.chambers]
-    chambers = {letter: _chamber(letter, records) for letter in letters}
+    voiced = voiced_letters(records)
+    chambers = _with_voicing({letter: _chamber(letter, records) for letter in letters}, records, voiced)
     home_cents = _home_cents(chambers[letters[0]])
     seen = evidence(records)
     temperature_c = told_temperature_c(records)
@@ -98,10 +103,12 @@ def place(
     policy = replace(policy, sliding=route is Route.SLIDE)
     advice = {each.letter: each for each in advise(belief, policy, plugs)}
     finished = all(c.status is Status.ON_NOTE for c in chambers.values())
+    faces = {letter: c.face.id for letter, c in chambers.items() if c.face is not None}
+    speaking = speaking_of(records, {letter: c.epoch for letter, c in chambers.items()}, faces, belief)
     stage, letter = _focus(records, chambers) or _natural(letters, chambers)
     return Place(
         stage, letter, route, _first_stop(records), temperature_c, _conditions(records), chambers, moved, belief,
-        advice, home_cents, finished,
+        advice, home_cents, finished, speaking, voiced,
     )
 
 
@@ -154,6 +161,8 @@ def _chamber(letter: str, records: Sequence[Record]) -> Chamber:
     blows: list[BlowTaken] = []
     for r in records:
         if getattr(r, "letter", None) != letter:
+            if isinstance(r, PlugSet) and r.stop == Stop.SLUG and face is not None and face.stop == Stop.SLUG:
+                face = None  # the slug went into another bore
             continue
         if isinstance(r, VoiceChanged):
             epoch, blows, accepted, left, enough = epoch + 1, [], None, False, False
@@ -171,6 +180,17 @@ def _chamber(letter: str, records: Sequence[Record]) -> Chamber:
     here = tuple(b for b in blows if face is not None and b.closure_id == face.id)
     status = _status(face, accepted is not None or left, enough or _is_first_reading(first))
     return Chamber(letter, status, face, marked, left, accepted, first, here, epoch)
+
+
+def _with_voicing(
+    chambers: Mapping[str, Chamber], records: Sequence[Record], voiced: frozenset[str]
+) -> dict[str, Chamber]:
+    """While the maker voices, a chamber without a first reading is to be voiced first."""
+    waits = (Status.TO_BLOW,) if is_voicing(records) else ()
+    return {
+        letter: replace(c, status=Status.TO_VOICE) if c.status in waits and letter not in voiced else c
+        for letter, c in chambers.items()
+    }
 
 
 def counts(blow: BlowTaken) -> bool:
@@ -207,9 +227,10 @@ def _moved_to_home(plan: Plan, home_cents: float | None, temperature_c: float | 
 
 
 def _natural(letters: Sequence[str], chambers: Mapping[str, Chamber]) -> tuple[Stage, str]:
-    """All first blows; the lowest plug to its note; the other plugs in one saw session; their trims; the chord."""
+    """Voices, if asked for; first blows; the lowest plug to its note; the other plugs in one session; trims; chord."""
     lowest = letters[0]
     for status, stage, among in (
+        (Status.TO_VOICE, Stage.VOICE, letters),
         (Status.TO_BLOW, Stage.FIRST_BLOW, letters),
         (Status.TO_CUT, Stage.CUT, [lowest]),
         (Status.TO_TRIM, Stage.TRIM, [lowest]),
@@ -231,7 +252,7 @@ def _focus(records: Sequence[Record], chambers: Mapping[str, Chamber]) -> tuple[
             stage, letter = (Stage(r.text), r.letter or letter) if r.text else (None, letter)
         elif stage is Stage.CUT and isinstance(r, PlugSet) and r.letter == letter:
             stage = Stage.TRIM
-        elif isinstance(r, StepTaken) and r.letter == letter and r.step in ("accepted", "left", "first_enough"):
+        elif isinstance(r, StepTaken) and r.letter == letter and r.step in SETTLING_STEPS:
             stage = None
     if stage is None:
         return None

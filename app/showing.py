@@ -16,6 +16,7 @@ from app.place import FIRST_BLOWS, WARM_UP_BLOWS, Chamber, Status, memory_aside
 from app.records import BlowTaken
 from app.source import Hearing
 from app.view import BoreEnd, Breath, ChamberRow, Closer, Face, Section, Stage, View
+from app.voice_view import with_voice
 
 SHOWN_BLOWS = 7
 REST_AFTER_BLOWS = 5
@@ -28,7 +29,7 @@ def view(state: State) -> View:
     where, request, units = state.place, state.request, state.sitting.units
     letter = where.letter
     advice = where.advice[letter]
-    return View(
+    return with_voice(state, View(
         title=state.whistle.name,
         subtitle=_subtitle(state),
         hearing=wording.hearing_text(state.notice),
@@ -51,7 +52,7 @@ def view(state: State) -> View:
         figures=_figures(state, advice),
         trouble=wording.trouble_text(state.trouble),
         may_type=request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.BLOW, Task.RESEAT, Task.REPAIR),
-    )
+    ))
 
 
 def _keys(state: State) -> str:
@@ -98,8 +99,10 @@ def _conditions(state: State) -> str:
 def _stages_done(state: State) -> tuple[Stage, ...]:
     statuses = [each.status for each in state.place.chambers.values()]
     done = [Stage.LAY_OUT]
-    if all(s is not Status.TO_BLOW for s in statuses):
+    if all(s not in (Status.TO_VOICE, Status.TO_BLOW) for s in statuses):
         done += [Stage.VOICE, Stage.FIRST_BLOW]
+    elif state.place.voiced.issuperset(state.place.chambers):
+        done.append(Stage.VOICE)
     if all(s in (Status.TO_TRIM, Status.ON_NOTE) for s in statuses):
         done.append(Stage.CUT)
     if state.place.finished:

@@ -106,7 +106,7 @@ def _sounds(before: Request, now: Request, record: Record, follows: bool) -> tup
     """One tone for what was understood, and the sentence when something else is asked for; the last record speaks."""
     if follows:
         return ()
-    asks_other = (now.task, now.letter) != (before.task, before.letter)
+    asks_other = _said(now) != _said(before)
     sounds: list[Effect] = []
     if _told_done(record):
         sounds.append(Signal("done"))
@@ -117,6 +117,11 @@ def _sounds(before: Request, now: Request, record: Record, follows: bool) -> tup
     if asks_other:
         sounds.append(Speak(""))  # the session puts the sentence of the view in
     return tuple(sounds)
+
+
+def _said(request: Request) -> tuple[Task, str | None, str]:
+    """What the sentence depends on: in voicing, also what is to be looked at."""
+    return request.task, request.letter, request.text if request.task is Task.BLOW else ""
 
 
 def _told_done(record: Record) -> bool:
