@@ -144,13 +144,15 @@ def blank_side_mm(whistle: Whistle) -> float | None:
 def _circle(whistle: Whistle, bores_mm: Sequence[float]) -> tuple[float, float]:
     """Radius of the bores' circle and diameter of the body; what is not said follows from the wanted wall."""
     body, wall_mm = whistle.body, whistle.wall_mm
-    radius_mm = body.circle_radius_mm
+    radius_mm, smallest_radius_mm = body.circle_radius_mm, pitch_radius_mm(bores_mm, wall_mm)
     if body.diameter_mm is None:
-        return radius_mm or pitch_radius_mm(bores_mm, wall_mm), body_diameter_mm(bores_mm, wall_mm, radius_mm)
+        smallest_mm = body_diameter_mm(bores_mm, wall_mm, radius_mm)
+        return radius_mm or smallest_radius_mm, max(smallest_mm, body.tenon_diameter_mm or 0.0)
     if radius_mm is None:
-        radius_mm = 0.5 * (body.diameter_mm - max(bores_mm)) - wall_mm
-        if radius_mm < pitch_radius_mm(bores_mm, wall_mm):
-            radius_mm = _balanced_radius_mm(body.diameter_mm, bores_mm)
+        narrowest_mm = min(body.diameter_mm, body.tenon_diameter_mm or body.diameter_mm)
+        radius_mm = 0.5 * (narrowest_mm - max(bores_mm)) - wall_mm
+        if radius_mm < smallest_radius_mm:
+            radius_mm = _balanced_radius_mm(narrowest_mm, bores_mm)
     return radius_mm, body.diameter_mm
 
 

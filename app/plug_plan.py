@@ -24,15 +24,18 @@ class PlugPlan:
     depth_mm: float | None  # where the face belongs, from the plug end; None when no plug gives the note
     depth_sd_mm: float  # one standard deviation
     rough_mm: float | None  # length of the piece to saw, never more than the bore
+    sentence: str  # what its bore can reach
 
 
-def plugs_of(whistle: Whistle, priors: Priors | None = None) -> tuple[PlugPlan, ...]:
+def plugs_of(whistle: Whistle, priors: Priors | None = None, units: str = "mm") -> tuple[PlugPlan, ...]:
     """Every plug; `priors` of earlier whistles of the pattern narrow the spread."""
     believed = fit(to_plan(whistle), (), priors or Priors())
     lengths_mm = [chamber.bore_length_mm for chamber in whistle.chambers]
     return tuple(
         _plug(reach, chamber, length_mm, whistle.chamber(reach.letter).target_hz)
-        for reach, chamber, length_mm in zip(reaches(whistle), believed.chambers, lengths_mm, strict=True)
+        for reach, chamber, length_mm in zip(
+            reaches(whistle, units, priors), believed.chambers, lengths_mm, strict=True
+        )
     )
 
 
@@ -44,5 +47,6 @@ def _plug(reach: Reach, believed: ChamberBelief, bore_length_mm: float, target_h
     if depth_mm is not None:
         rough_mm = min(depth_mm + max(LONGER_MM, SURE_SD * sd_mm), bore_length_mm)
     return PlugPlan(
-        reach.letter, reach.wanted_note, target_hz, reach.lowest_note, reach.verdict, depth_mm, sd_mm, rough_mm
+        reach.letter, reach.wanted_note, target_hz, reach.lowest_note, reach.verdict, depth_mm, sd_mm, rough_mm,
+        reach.sentence,
     )

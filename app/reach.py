@@ -14,11 +14,11 @@ from acoustics.air import Air
 from acoustics.bore import length_for_hz, resonance_hz
 from acoustics.errors import NoSolutionError, OutOfRangeError
 from acoustics.notes import nearest_note
+from acoustics.tuning import Priors
 from acoustics.units import cents_between, inch_fraction_up
 from acoustics.window import window_prior_mm
 from app.whistle import Chamber, Whistle
 
-SHARE_SD: Final = 0.2  # of the logarithm of the window's share: common and own part of the prior together
 OVERBLOWS_ABOVE_CENTS: Final = 500.0  # over its full-length note: common practice, no source
 SPAN_CENTS: Final = 1200.0  # one window for all serves a chord about this wide
 
@@ -44,23 +44,37 @@ class Reach:
     sentence: str = ""
 
 
-def reaches(whistle: Whistle, units: str = "mm") -> tuple[Reach, ...]:
-    """The reach of every chamber, in order."""
+def reaches(whistle: Whistle, units: str = "mm", priors: Priors | None = None) -> tuple[Reach, ...]:
+    """The reach of every chamber, in order; `priors` of earlier whistles of the pattern narrow it."""
     air = Air(whistle.air.temperature_c, whistle.air.relative_humidity, whistle.air.pressure_pa)
-    return tuple(reach(chamber, air, whistle.a4_hz, units) for chamber in whistle.chambers)
+    return tuple(reach(chamber, air, whistle.a4_hz, units, priors) for chamber in whistle.chambers)
 
 
-def reach(chamber: Chamber, air: Air, a4_hz: float = 440.0, units: str = "mm") -> Reach:
+def reach(
+    chamber: Chamber, air: Air, a4_hz: float = 440.0, units: str = "mm", priors: Priors | None = None
+) -> Reach:
     """How low the full bore speaks and what plug the wanted note takes."""
-    share_mm = window_prior_mm(chamber.bore_mm, chamber.window_width_mm, chamber.window_height_mm)
+    priors = priors or Priors()
+    share_mm = share_of(chamber.bore_mm, chamber.window_width_mm, chamber.window_height_mm, priors)
+    large_mm = share_mm * math.exp(2.0 * share_log_sd(priors))
     lowest_hz = resonance_hz(chamber.bore_length_mm, share_mm, chamber.bore_mm, air)
-    surely_above_hz = resonance_hz(chamber.bore_length_mm, share_mm * math.exp(2 * SHARE_SD), chamber.bore_mm, air)
+    surely_above_hz = resonance_hz(chamber.bore_length_mm, large_mm, chamber.bore_mm, air)
     plug_mm = _plug_mm(chamber, share_mm, air)
     verdict = _verdict(chamber, surely_above_hz, plug_mm)
     lowest_note = str(nearest_note(lowest_hz, a4_hz))
     wanted_note = chamber.note or str(nearest_note(chamber.target_hz, a4_hz))
     found = Reach(chamber.letter, lowest_hz, lowest_note, wanted_note, plug_mm, verdict)
     return replace(found, sentence=_sentence(chamber, found, units))
+
+
+def share_of(bore_mm: float, window_width_mm: float, window_height_mm: float, priors: Priors) -> float:
+    """The window's share of the length in mm, as geometry and earlier whistles have it."""
+    return window_prior_mm(bore_mm, window_width_mm, window_height_mm) * math.exp(priors.window_log)
+
+
+def share_log_sd(priors: Priors) -> float:
+    """Standard deviation of its logarithm, the pattern's part and the chamber's own together."""
+    return math.hypot(priors.window_log_sd, priors.window_own_sd)
 
 
 def too_wide(whistle: Whistle) -> str:

@@ -2,29 +2,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
 from acoustics.tuning import Priors
 from app.cut_list import CutList, cut_list
 from app.hole_plan import BodyPlan, HolePlan, body_and_holes
+from app.plan_words import remarks_on
 from app.plug_plan import PlugPlan, plugs_of
+from app.remark import Remark, Weight
 from app.whistle import Whistle
 from app.window_plan import BreathPlan, WindowPlan, windows_and_breath
-
-
-class Weight(StrEnum):
-    REFUSE = "refuse"  # it cannot be made so
-    CARE = "care"  # it can, and something is likely to go wrong
-    NOTE = "note"
-
-
-@dataclass(frozen=True)
-class Remark:
-    """One sentence about the plan; `code` says which, for tests and sheets."""
-
-    code: str
-    weight: Weight
-    sentence: str
 
 
 @dataclass(frozen=True)
@@ -45,11 +31,9 @@ class WorkPlan:
 
 def work_plan(whistle: Whistle, priors: Priors | None = None, units: str = "mm") -> WorkPlan:
     """The whole plan; `priors` are those of earlier whistles of this pattern, `units` those of the remarks."""
-    from app.plan_words import remarks_on
-
     body, holes = body_and_holes(whistle)
     windows, breath = windows_and_breath(whistle, holes)
-    plugs = plugs_of(whistle, priors)
+    plugs = plugs_of(whistle, priors, units)
     plan = WorkPlan(body, holes, windows, plugs, breath, cut_list(whistle, body, windows, plugs))
     order = list(Weight)
     return replace(plan, remarks=tuple(sorted(

@@ -1,0 +1,62 @@
+"""One sentence about a plan, and how lengths are written in it.
+
+A wall is always written rounded down, what is needed rounded up: nothing looks thicker or roomier than it is.
+"""
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+from acoustics.units import inch_fraction_down, inch_fraction_up, mm_to_inch
+from app import lengths
+
+_SAME_MM = 1e-6  # rounding in the last digits must not push a length to the next tenth
+
+
+class Weight(StrEnum):
+    REFUSE = "refuse"  # it cannot be made so
+    CARE = "care"  # it can, and something is likely to go wrong
+    NOTE = "note"
+
+
+@dataclass(frozen=True)
+class Remark:
+    """One sentence about the plan; `code` says which, for tests and sheets."""
+
+    code: str
+    weight: Weight
+    sentence: str
+
+
+@dataclass(frozen=True)
+class Lengths:
+    """Lengths in the maker's units."""
+
+    units: str
+
+    def size(self, length_mm: float) -> str:
+        """A size that was given or drawn, as it stands."""
+        if self.units == "inch":
+            return f"{lengths.length_text(length_mm, 'inch')} in"
+        return f"{_tenths(round(length_mm * 10.0))} mm"
+
+    def left(self, length_mm: float) -> str:
+        """What is left of something: never written as more than it is."""
+        if self.units == "inch":
+            return f"{inch_fraction_down(max(0.0, length_mm))} in"
+        return f"{_tenths(math.floor(length_mm * 10.0 + _SAME_MM))} mm"
+
+    def needed(self, length_mm: float) -> str:
+        """What is needed of something: never written as less than it is."""
+        if self.units == "inch":
+            return f"{inch_fraction_up(max(0.0, length_mm))} in"
+        return f"{_tenths(math.ceil(length_mm * 10.0 - _SAME_MM))} mm"
+
+    def fine(self, length_mm: float) -> str:
+        """What only calipers tell: how a dowel fits."""
+        return f"{mm_to_inch(length_mm):.3f} in" if self.units == "inch" else f"{length_mm:.2f} mm"
+
+
+def _tenths(n_tenths: int) -> str:
+    return f"{n_tenths / 10:.1f}".removesuffix(".0")
