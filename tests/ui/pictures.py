@@ -6,14 +6,30 @@ import sys
 import tempfile
 from pathlib import Path
 
+import numpy as np
+import soundfile
+
+from app.recording import hear_file
+from app.sound_picture import picture_png
 from tests.ui import sheet_shots, shots
 
-FOLDER = Path(__file__).resolve().parents[2] / "docs" / "pictures"
+ROOT = Path(__file__).resolve().parents[2]
+FOLDER = ROOT / "docs" / "pictures"
 FROM_THE_BENCH = {
     "first-blow.png": "slide-route-first-blow-reseat-light.png", "cut.png": "trim-route-cut-cut-light.png",
     "trim-light.png": "trim-route-trim-trim-light.png", "slide-dark.png": "slide-route-trim-slide-dark.png",
 }  # fmt: skip
 FROM_THE_SHEETS = {"first-start.png": "first-microphone-light-100.png", "describe.png": "whistle-whole-light-100.png"}
+
+RECORDED = ("chirp-first", "two-chambers")  # a blow that can be used, and one that cannot
+
+
+def recording(folder: Path) -> bytes:
+    """What `hear --picture` draws of two sample recordings, one after the other."""
+    sounds = [soundfile.read(ROOT / "sample_audio" / f"{name}.flac", dtype="float32") for name in RECORDED]
+    path = folder / "monday-evening.flac"
+    soundfile.write(path, np.concatenate([sound for sound, _ in sounds]), sounds[0][1])
+    return picture_png(path, hear_file(path)[1])
 
 
 def main(folder: Path) -> None:
@@ -24,6 +40,8 @@ def main(folder: Path) -> None:
             draw(Path(drawn))
             for name, drawn_name in wanted.items():
                 shutil.copyfile(Path(drawn) / drawn_name, folder / name)
+    with tempfile.TemporaryDirectory() as drawn:
+        (folder / "hear.png").write_bytes(recording(Path(drawn)))
 
 
 if __name__ == "__main__":
