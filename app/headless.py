@@ -27,6 +27,7 @@ from app.practice import Performer, PracticeSource, invent_practice
 from app.rehearsal import drive
 from app.session import Session
 from app.source import Hearing, Notice
+from app.truth_words import truth_sentence
 from app.view import View
 from app.whistle import Whistle, decode_whistle
 
@@ -70,6 +71,8 @@ def _run_practice(context: Context, journal: Journal, say: Callable[[str], None]
     else:
         session = Session(journal, whistle, settings, PracticeSource(maker, paced=True))
         TextBench(session, say, alone=True).run()
+    believed_cents = {letter: each.deviation_cents for letter, each in session.state.place.advice.items()}
+    say(truth_sentence(maker.truth(), believed_cents, settings.tolerance_cents))
     for line in truth_lines(session, maker.truth()):
         say(line)
 

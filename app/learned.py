@@ -27,7 +27,7 @@ class Teacher:
     """One earlier whistle that taught something."""
 
     whistle_id: str
-    name: str
+    name: str  # with its number
     same_pattern: bool
     n_blows: int  # that counted
     by_finger: bool  # at least one of them on a finger
@@ -66,7 +66,7 @@ def learned(whistle: Whistle, earlier: Sequence[tuple[Whistle, Sequence[Record]]
         try:
             lesson = _lesson(whistle, other, _blown_by(blower, standing(records)))
         except (ValueError, LookupError):  # records that do not fit their document, as after a bad import
-            unread.append(other.name)
+            unread.append(_called(other))
         else:
             lessons += [lesson] if lesson else []
     priors, teachers = FIRST, []
@@ -113,10 +113,14 @@ def _lesson(whistle: Whistle, other: Whistle, records: tuple[Record, ...]) -> _L
         return None
     told_c, plan = told_temperature_c(records), to_plan(other)
     teacher = Teacher(
-        other.id, other.name, same_pattern(whistle, other), len(blows), any(b.closure.stop == "finger" for b in blows)
+        other.id, _called(other), same_pattern(whistle, other), len(blows), any(b.closure.stop == "finger" for b in blows)
     )
     air_told = all(blow.temperature_c is not None for blow in blows)
     return _Lesson(teacher, plan if told_c is None else replace(plan, temperature_c=told_c), records, air_told)
+
+
+def _called(whistle: Whistle) -> str:
+    return whistle.name if whistle.number is None else f"{whistle.name} no. {whistle.number}"
 
 
 def _newest(lessons: Sequence[_Lesson]) -> Iterator[_Lesson]:

@@ -261,7 +261,7 @@ def _asides(state: State, request: Request, route: Route) -> tuple[str, ...]:
     if settled_now and Condition.MOUTHPIECE_ON not in state.place.conditions:
         urgent.append("Put the mouthpiece on: the last reading wants it.")
     first_cut = not any(chamber.plug for chamber in state.place.chambers.values())
-    return (*urgent, *_memory(state), *standing_advice(request, route, first_cut))
+    return (*urgent, *standing_advice(request, route, first_cut), *_memory(state))
 
 
 def _memory(state: State) -> tuple[str, ...]:

@@ -28,8 +28,12 @@ log = logging.getLogger(__name__)
 
 
 class Desk(QObject):
-    """Lays whistles on the bench one at a time; each gets a session of its own, replayed from the journal."""
+    """Lays whistles on the bench one at a time; each gets a session of its own, replayed from the journal.
 
+    Signals: `practice_finished()`: the practice whistle is done, and its truth may be told.
+    """
+
+    practice_finished = Signal()  # once for each practice whistle
     _sound_not_kept = Signal(str)  # from the writing thread
 
     def __init__(self, context: Context) -> None:
@@ -44,6 +48,7 @@ class Desk(QObject):
         self.bridge: Bridge | None = None
         self.whistle: Whistle | None = None
         self.maker: Any = None  # of a practice whistle
+        self._truth_due = False
         self._open = ExitStack()
         self._keeper: SoundFiles | None = None
 
@@ -124,10 +129,17 @@ class Desk(QObject):
         self.bridge = Bridge(session, self)
         self.bridge.view_changed.connect(self.window.show_view)
         self.bridge.breath_changed.connect(self.window.show_breath)
+        self._truth_due = self.maker is not None
+        self.bridge.view_changed.connect(self._tell_when_finished)
         self.bridge.start()
         if self.context.trouble:
             self.post(Troubled(self.context.trouble))
             self.context = replace(self.context, trouble="")
+
+    def _tell_when_finished(self) -> None:
+        if self._truth_due and self.bridge is not None and self.bridge.session.finished():
+            self._truth_due = False
+            self.practice_finished.emit()
 
     def delete_sound(self) -> int:
         """All kept sound of blows; the readings stay."""

@@ -26,6 +26,7 @@ class Sheets(QObject):
         window.air_asked.connect(self.ask_air)
         window.truth_asked.connect(self.show_truth)
         window.memory_asked.connect(self.show_memory)
+        desk.practice_finished.connect(self.show_truth)
 
     def first_start(self) -> None:
         """Microphone, units, air and a trial blow; then the bench."""

@@ -1,0 +1,30 @@
+"""After practice: one sentence on what the invented whistle truly became, and how near the belief came to it."""
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from app.invented_maker import ChamberTruth
+
+
+def truth_sentence(
+    truth: Sequence[ChamberTruth], believed_cents: Mapping[str, float | None], tolerance_cents: float
+) -> str:
+    """How many chambers truly are on their note, and the largest error of what was believed."""
+    n_right = sum(abs(each.deviation_cents) <= tolerance_cents for each in truth)
+    said = f"{_of_all(n_right, len(truth))} truly within {tolerance_cents:.0f} cents of the note"
+    errors = {each.letter: abs(believed - each.deviation_cents) for each in truth
+              if (believed := believed_cents.get(each.letter)) is not None}
+    if not errors:
+        return f"{said}; nothing was read of any plug yet."
+    worst = max(errors, key=lambda letter: errors[letter])
+    where = f", at {worst}" if len(errors) > 1 else ""
+    return f"{said}; what was believed is off by {errors[worst]:.1f} cents at most{where}."
+
+
+def _of_all(n: int, n_all: int) -> str:
+    if n == n_all:
+        return f"All {n_all} chambers are"
+    return f"None of {n_all} chambers is" if not n else f"{n} of {n_all} chambers {'is' if n == 1 else 'are'}"
+
