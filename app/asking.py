@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from acoustics.tuning import Action, Advice, Closure, Stop, Why
 from acoustics.units import MM_PER_INCH
+from app.chord_stage import chord_request
 from app.events import Request, Route, Task
 from app.place import FIRST_BLOWS, MOST_FIRST_BLOWS, Chamber, Place, wants_new_seating
 from app.view import Stage
@@ -21,6 +22,8 @@ OVERBLOWS_ABOVE_SEMITONES = 5.0  # above its full-length note a chamber is first
 def ask(place: Place, units: str) -> Request:
     """What to ask for at this place; the id is left 0 for `app.workflow` to give."""
     chamber = place.chamber
+    if place.chord_asks:
+        return chord_request(place.chord, place.chambers)
     match place.stage:
         case Stage.VOICE:
             return _voice(place, chamber)
@@ -155,7 +158,7 @@ def first_reading_wants_more(place: Place) -> bool:
 
 def closure_of(request: Request, place: Place) -> Closure | None:
     """The face that a blow answering this request is on; None when nobody can know."""
-    if request.letter is None or request.task in (Task.CUT, Task.SET_STOP, Task.NOTHING, Task.REST):
+    if request.letter is None or request.task in (Task.CUT, Task.SET_STOP, Task.CHORD, Task.NOTHING, Task.REST):
         return None
     chamber = place.chambers[request.letter]
     if request.stop in (Stop.PLUG, Stop.SLUG) and chamber.face is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from acoustics.blow import Blow
+from acoustics.chord import ChordReading
 from acoustics.tuning import Closure, Policy, Priors
 from app.events import Expecting, Request
 from app.evidence import standing
@@ -49,6 +50,7 @@ class State:
     notice: Notice | None = None
     level: str = ""
     last_blow: Blow | None = None
+    last_chord: ChordReading | None = None  # of that blow, where the whole whistle was asked for
     trouble: str = ""  # a code of `app.wording.TROUBLES`, or a sentence of the journal's
     now_s: float = 0.0
 

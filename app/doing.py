@@ -8,6 +8,7 @@ from acoustics.tuning import Stop
 from acoustics.units import cents_between
 from app.asking import first_reading_wants_more, settled
 from app.bench import Asked, State
+from app.chord_doing import chord_done, chord_record, leave_chord, n_usable, settled_by_chord
 from app.events import (
     AirTold,
     ChamberChosen,
@@ -28,7 +29,7 @@ from app.events import (
 )
 from app.place import WARM_UP_BLOWS, Chamber, Status
 from app.recording_blows import blow_record
-from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
+from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
 from app.view import Stage
 
 MEASURED_SD_MM = 0.05  # calipers on the plug
@@ -108,14 +109,11 @@ def _heard(state: State, event: Heard) -> Answer:
     asked = find_asked(state, event.expecting_id)
     if asked is None or event.blow.verdict in UNHEARD:
         return "", ()
-    usable = sum(1 for r in state.standing if isinstance(r, BlowTaken) and r.usable and in_sitting(state, r))
-    warm_up = usable < WARM_UP_BLOWS or state.place.stage is Stage.VOICE
+    if asked.request.task is Task.CHORD:
+        return "", (chord_record(state, event),)
+    warm_up = n_usable(state) < WARM_UP_BLOWS or state.place.stage is Stage.VOICE
     trouble = "" if not event.blow.usable else _doubt(state, asked, event)
     return trouble, (blow_record(state, asked, event, warm_up, in_doubt=bool(trouble)),)
-
-
-def in_sitting(state: State, blow: BlowTaken) -> bool:
-    return blow.sitting_id == state.sitting.id
 
 
 def _doubt(state: State, asked: Asked, event: Heard) -> str:
@@ -144,6 +142,8 @@ def _pressed(state: State, key: Key) -> Answer:
             stages = list(Stage)
             before = stages[max(0, stages.index(where.stage) - 1)]
             return "", _to_stage(state, before)
+        case Key.VOICE if _of_all(state):
+            return "which_chamber", ()
         case Key.VOICE:
             return "", (VoiceChanged("", "", state.whistle.id, where.letter, ""),)
         case Key.NEW_SET:
@@ -151,6 +151,11 @@ def _pressed(state: State, key: Key) -> Answer:
         case Key.NEXT:
             return _next(state)
     return "", ()
+
+
+def _of_all(state: State) -> bool:
+    """The request is about the whole whistle: no one chamber is meant."""
+    return state.request.task is Task.CHORD and state.request.letter is None
 
 
 def _to_stage(state: State, stage: Stage) -> Sequence[Record]:
@@ -163,6 +168,8 @@ def _to_stage(state: State, stage: Stage) -> Sequence[Record]:
 def _next(state: State) -> Answer:
     """Leave this as it is and go on: there is always a way out."""
     where = state.place
+    if where.chord_asks:
+        return "", leave_chord(state)
     if where.stage is Stage.VOICE:
         return "", (_step(state, "voiced", where.letter, "left"),)
     if where.stage is Stage.FIRST_BLOW:
@@ -172,14 +179,14 @@ def _next(state: State) -> Answer:
     return "", (_step(state, "focus", None),)
 
 
-FORGOTTEN_STEPS = ("accepted", "first_enough", "left", "marked", "memory", "voiced")
+FORGOTTEN_STEPS = ("accepted", "first_enough", "left", "marked", "memory", "voiced", "chord_enough", "chord_done")
 
 
 def _forget(state: State) -> Answer:
     """Withdraw the last blow or the last "done"; what the walk concluded from it goes with it."""
     withdrawn: list[Record] = []
     for record in reversed(state.standing):
-        if isinstance(record, BlowTaken | PlugSet | VoiceChanged):
+        if isinstance(record, BlowTaken | ChordTaken | PlugSet | VoiceChanged):
             withdrawn.append(record)
             break
         if isinstance(record, StepTaken) and record.step in FORGOTTEN_STEPS:
@@ -209,7 +216,11 @@ def _done(state: State, said_by: str) -> Answer:
     if request.task is Task.MARK:
         return "", (_step(state, "marked", where.letter, said_by, where.chamber.face and where.chamber.face.depth_mm),)
     if request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.REPAIR):
-        return "", (_plug_as_asked(state, request, said_by),)
+        plug = _plug_as_asked(state, request, said_by)
+        return "", settled_by_chord(state, plug) if where.chord_asks else (plug,)
+    if where.chord_asks:
+        said = chord_done(state)
+        return ("" if said else "blow_first"), said
     if where.stage is Stage.VOICE:
         return "", (_step(state, "voiced", where.letter, "taken"),)
     if where.stage is Stage.LAY_OUT and any(c.status is Status.TO_BLOW for c in where.chambers.values()):
@@ -254,6 +265,8 @@ def _plug(
 
 def _typed(state: State, event: Typed) -> Answer:
     """A length off the calipers: the depth of the inner face is length - proud + recess."""
+    if _of_all(state):
+        return "which_chamber", ()
     if event.shortest_mm is not None and abs(event.length_mm - event.shortest_mm) > UNSQUARE_MM:
         return "square_it_first", ()
     length_mm = event.length_mm if event.shortest_mm is None else (event.length_mm + event.shortest_mm) / 2
@@ -265,7 +278,8 @@ def _typed(state: State, event: Typed) -> Answer:
     how = _how_typed(request, chamber)
     record = _plug(state, request, how, length_mm, event.proud_mm, event.recess_mm, depth_mm, MEASURED_SD_MM, True,
                    "typed")
-    return "", (record,)
+    for_chord = state.place.chord_asks and request.task in (Task.TRIM, Task.SLIDE, Task.REPAIR)
+    return "", settled_by_chord(state, record) if for_chord else (record,)
 
 
 def _how_typed(request: Request, chamber: Chamber) -> str:

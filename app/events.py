@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from acoustics.blow import Blow
+from acoustics.chord import ChordReading, ExpectedVoice
 from acoustics.tuning import Stop
 from app.records import Record
 from app.source import Notice
@@ -14,6 +15,7 @@ from app.view import Stage
 # ---- what the walk asks of the maker: the window shows it, the invented maker answers it -------------------------
 class Task(StrEnum):
     BLOW = "blow"  # blow chamber `letter`, closed by `stop` at `depth_mm`
+    CHORD = "chord"  # blow all chambers in one breath, through the mouthpiece
     RESEAT = "reseat"  # lift the finger or reseat the plug, then blow again (the next blow answers it)
     SET_STOP = "set_stop"  # put the slug at `depth_mm` (answered by done)
     CUT = "cut"  # cut a plug so that its face lies at `depth_mm`, put it in (answered by done)
@@ -45,6 +47,7 @@ class Expecting:
     letter: str
     stop: Stop
     range_hz: tuple[float, float] | None
+    voices: tuple[ExpectedVoice, ...] = ()  # all chambers, where one blow of the whole whistle is to be read
 
 
 # ---- events: everything that can happen --------------------------------------------------------------------------
@@ -55,6 +58,7 @@ class Heard:
     at_s: float  # source's clock, end of the blow
     lost_frames: int = 0
     sound_file: str | None = None  # where the listener is writing the blow's sound
+    chord: ChordReading | None = None  # of a blow of the whole whistle that could be read
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from acoustics.blow import Blow, Samples
+from acoustics.chord import ChordReading
 from app.events import Expecting
 from app.source import Notice
 
@@ -43,6 +44,7 @@ class BlowHeard:
     at_s: float  # end of the blow
     lost_frames: int  # missing inside it
     cut_off: bool = False  # the source went away, or the program sounded a signal, before it ended by itself
+    chord: ChordReading | None = None  # every chamber, where all were asked for; its stretch counts from the samples'
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from dataclasses import replace
 import numpy as np
 
 from acoustics.blow import BlowBegan, BlowEnded, BlowFinder, Finding, Found, Glimpse, Samples, TwoToots, Verdict
+from app.chord_blow import read_whole
 from app.errors import WorldError
 from app.events import Expecting
 from app.heard import (
@@ -235,7 +236,8 @@ class Listener:
             lead_frames = max(0, round((ended.blow.start_s - ended.samples_start_s) * self._rate_hz))
             peak = float(np.abs(ended.samples[lead_frames:]).max(initial=0.0))
             self._say_level(blow.level_dbfs, peak, clipped, always=True)
-        self._emit(BlowHeard(blow, ended.samples, self._rate_hz, expecting, end_s, lost, cut_off))
+        chord = read_whole(ended, self._rate_hz, expecting)
+        self._emit(BlowHeard(blow, ended.samples, self._rate_hz, expecting, end_s, lost, cut_off, chord))
 
     def _say_level(self, level_dbfs: float, peak: float, clipped: bool, always: bool) -> None:
         assert self._finder is not None

@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from acoustics.tuning import Action, Advice, Belief, Plan, Policy, Priors, Stop, advise
 from acoustics.units import shift_hz
+from app.chord_stage import Chord, Word, in_chord
 from app.events import Condition, Route
 from app.evidence import evidence
 from app.former_voices import believe
@@ -73,22 +74,30 @@ class Place:
     belief: Belief
     advice: Mapping[str, Advice]
     home_cents: float | None  # how far the accepted lowest chamber lies from the pitch it was planned for
-    finished: bool
+    finished: bool  # every plug is on its note
     speaking: Mapping[str, Speaking]  # how each chamber speaks
     voiced: frozenset[str]
+    chord: Chord
+    chord_asks: bool  # what is asked now is the whole chord's doing
 
     @property
     def chamber(self) -> Chamber:
         return self.chambers[self.letter]
 
+    @property
+    def done(self) -> bool:
+        """Every plug is on its note, and the whole chord is settled."""
+        return self.finished and self.chord.settled
+
 
 def place(
-    plan: Plan, records: Sequence[Record], policy: Policy, priors: Priors, untold: Route = Route.SLIDE
+    plan: Plan, records: Sequence[Record], policy: Policy, priors: Priors, untold: Route = Route.SLIDE,
+    step_mm: float = 0.1,
 ) -> Place:
     """Read the standing records (tombstones already applied) into the present state of the bench.
 
     `untold` is the route while none was chosen: the walk offers the sliding plug first. `priors` are what earlier
-    whistles taught, for as long as the maker does not set that aside.
+    whistles taught, for as long as the maker does not set that aside. `step_mm` is a step of the maker's scale.
     """
     route = _route(records, untold)
     letters = [chamber.letter for chamber in plan.chambers]
@@ -105,11 +114,22 @@ def place(
     finished = all(c.status is Status.ON_NOTE for c in chambers.values())
     faces = {letter: c.face.id for letter, c in chambers.items() if c.face is not None}
     speaking = speaking_of(records, {letter: c.epoch for letter, c in chambers.items()}, faces, belief)
-    stage, letter = _focus(records, chambers) or _natural(letters, chambers)
+    chord = in_chord(plan, belief, chambers, records, policy, step_mm)
+    stage, letter, chord_asks = _by_chord(*(_focus(records, chambers) or _natural(letters, chambers)), chord, finished)
     return Place(
         stage, letter, route, _first_stop(records), temperature_c, _conditions(records), chambers, moved, belief,
-        advice, home_cents, finished, speaking, voiced,
+        advice, home_cents, finished, speaking, voiced, chord, chord_asks,
     )
+
+
+def _by_chord(stage: Stage, letter: str, chord: Chord, finished: bool) -> tuple[Stage, str, bool]:
+    """From the chord back to the plug that it names, or on to the glue when the maker is through with it."""
+    if stage is not Stage.CHORD or not finished:
+        return stage, letter, False
+    if chord.closed:
+        return Stage.GLUE, letter, False
+    about = chord.letters[0] if chord.letters else letter
+    return (Stage.TRIM if chord.word in (Word.MOVE, Word.MARK) else Stage.CHORD), about, True
 
 
 def _steps(records: Sequence[Record], step: str) -> list[StepTaken]:
@@ -252,7 +272,9 @@ def _focus(records: Sequence[Record], chambers: Mapping[str, Chamber]) -> tuple[
             stage, letter = (Stage(r.text), r.letter or letter) if r.text else (None, letter)
         elif stage is Stage.CUT and isinstance(r, PlugSet) and r.letter == letter:
             stage = Stage.TRIM
-        elif isinstance(r, StepTaken) and r.letter == letter and r.step in SETTLING_STEPS:
+        elif isinstance(r, StepTaken) and (
+            (r.letter == letter and r.step in SETTLING_STEPS) or (stage is Stage.CHORD and r.step == "chord_done")
+        ):
             stage = None
     if stage is None:
         return None

@@ -6,7 +6,7 @@ the other, so that a seed always gives the same walk.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -14,6 +14,7 @@ import numpy as np
 
 from acoustics.blow import BlowEnded, BlowFinder, Found, Samples, TwoToots
 from app.bench import State
+from app.chord_blow import read_whole
 from app.events import Event, Expecting, Request, Task, Typed
 from app.heard import BlowHeard, Breath, ListenerEvent, TootsHeard
 from app.practice import Performer
@@ -47,16 +48,20 @@ class Outcome:
     sound_s: float
 
 
-def drive(walk: Walk, performer: Performer, typing: bool = False) -> Outcome:
+def drive(
+    walk: Walk, performer: Performer, typing: bool = False, until: Callable[[], bool] | None = None
+) -> Outcome:
     """Let the maker answer the walk until it is finished, asks for nothing, or gets no further.
 
+    `until` says otherwise when that is: `Session.done` goes on through the whole chord.
     With `typing` the maker types a plug's length off the calipers; otherwise two toots say that it is cut.
     """
     rate_hz = performer.sample_rate_hz
     finder = BlowFinder(rate_hz)
+    until = until or walk.finished
     asked: Counter[int] = Counter()
     unheard = fed_frames = 0
-    while not walk.finished() and _goes_on(request := walk.request(), asked):
+    while not until() and _goes_on(request := walk.request(), asked):
         asked[request.id] += 1
         expecting = walk.state.asked[-1].expecting
         finder.expect(expecting.range_hz)
@@ -69,7 +74,7 @@ def drive(walk: Walk, performer: Performer, typing: bool = False) -> Outcome:
         for event in (Breath(fed_frames / rate_hz, finder.level_dbfs, None), *events):
             walk.take_listener_event(event)
         unheard += not events
-    return Outcome(walk.finished(), asked.total(), unheard, fed_frames / rate_hz)
+    return Outcome(until(), asked.total(), unheard, fed_frames / rate_hz)
 
 
 def _goes_on(request: Request, asked: Counter[int]) -> bool:
@@ -85,6 +90,7 @@ def _performed(performer: Performer, request: Request) -> Samples:
 def _heard(found: list[Found], expecting: Expecting, sample_rate_hz: int) -> Iterator[ListenerEvent]:
     for each in found:
         if isinstance(each, BlowEnded):
-            yield BlowHeard(each.blow, each.samples, sample_rate_hz, expecting, each.blow.end_s, lost_frames=0)
+            chord = read_whole(each, sample_rate_hz, expecting)
+            yield BlowHeard(each.blow, each.samples, sample_rate_hz, expecting, each.blow.end_s, 0, chord=chord)
         elif isinstance(each, TwoToots):
             yield TootsHeard(expecting, each.at_s)

@@ -136,7 +136,12 @@ class Session:
         return self._state
 
     def finished(self) -> bool:
+        """Every plug is on its note."""
         return self._state.place.finished
+
+    def done(self) -> bool:
+        """And the whole chord is settled: nothing but the glue is left."""
+        return self._state.place.done
 
     def breath(self) -> deque[Breath]:
         return self._breath
@@ -180,7 +185,7 @@ class Session:
                     self.post(Passed(event.at_s))
             case BlowHeard() if event.expecting is not None:
                 sound = self._sound_of(event)
-                self.post(Heard(event.blow, event.expecting.id, event.at_s, event.lost_frames, sound))
+                self.post(Heard(event.blow, event.expecting.id, event.at_s, event.lost_frames, sound, event.chord))
             case TootsHeard() if event.expecting is not None:
                 self.post(Tooted(event.expecting.id, event.at_s))
             case SourceNoticed(notice):
@@ -191,7 +196,9 @@ class Session:
                 self.post(Troubled(text))
 
     def _sound_of(self, event: BlowHeard) -> str | None:
-        if self._keeper is None or not self._settings.keep_sound or not event.blow.usable:
+        if self._keeper is None or not self._settings.keep_sound:
+            return None
+        if not event.blow.usable and event.chord is None:
             return None
         return self._keeper.keep(event.samples, event.sample_rate_hz)
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from acoustics.chord import ExpectedVoice
-from acoustics.tuning import Policy, Priors, Stop
+from acoustics.tuning import Closure, Policy, Priors, Stop
 from acoustics.units import shift_hz
-from app.evidence import evidence, standing
-from app.place import place
+from app.chord_stage import sounding
+from app.evidence import standing
+from app.place import Place, place
 from app.records import Record
 from app.whistle import Whistle, to_plan
 
@@ -18,17 +19,21 @@ SPREADS = 3.0
 
 def expected_voices(whistle: Whistle, records: Sequence[Record]) -> tuple[ExpectedVoice, ...]:
     """One for each chamber: where its plug puts it by all that was blown, or its target where no plug is known."""
-    counted = standing(records)
-    believed = place(to_plan(whistle), counted, Policy(), Priors()).belief
-    plugs = {letter: face for letter, face in evidence(counted).closures.items() if face.stop is Stop.PLUG}
-    voices = []
-    for chamber in believed.plan.chambers:
-        plug = plugs.get(chamber.letter)
-        if plug is None or plug.id not in believed.readings:
-            voices.append(ExpectedVoice(chamber.letter, whistle.chamber(chamber.letter).target_hz, WITHIN_CENTS))
-            continue
-        foretold = believed.predict(chamber, plug)
-        within_cents = min(max(SPREADS * foretold.sd_cents, CLOSEST_CENTS), WITHIN_CENTS)
-        near_hz = shift_hz(chamber.target_hz, foretold.deviation_cents)
-        voices.append(ExpectedVoice(chamber.letter, near_hz, within_cents))
-    return tuple(voices)
+    where = place(to_plan(whistle), standing(records), Policy(), Priors())
+    return tuple(_voice(where, letter) for letter in where.chambers)
+
+
+def voices_of(where: Place) -> tuple[ExpectedVoice, ...]:
+    """The chambers that the walk expects in one blow of the whole whistle."""
+    return tuple(_voice(where, letter) for letter in sounding(where.chambers))
+
+
+def _voice(where: Place, letter: str) -> ExpectedVoice:
+    chamber = next(chamber for chamber in where.belief.plan.chambers if chamber.letter == letter)
+    plug = where.chambers[letter].plug
+    if plug is None or plug.id not in where.belief.readings:
+        return ExpectedVoice(letter, chamber.target_hz, WITHIN_CENTS)
+    closure = Closure(plug.id, Stop(plug.stop), plug.depth_mm, plug.depth_sd_mm)
+    foretold = where.belief.predict(chamber, closure)
+    within_cents = min(max(SPREADS * foretold.sd_cents, CLOSEST_CENTS), WITHIN_CENTS)
+    return ExpectedVoice(letter, shift_hz(chamber.target_hz, foretold.deviation_cents), within_cents)

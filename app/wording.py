@@ -141,7 +141,7 @@ def done_words(request: Request) -> str:
     return {
         Task.CUT: "it is cut and in", Task.TRIM: "I have trimmed it", Task.SLIDE: "I have moved it",
         Task.SET_STOP: "the slug is in", Task.MARK: "I have marked it", Task.REPAIR: "I have done it",
-        Task.BLOW: "enough blows", Task.RESEAT: "enough blows", Task.NOTHING: "go on",
+        Task.BLOW: "enough blows", Task.CHORD: "enough blows", Task.RESEAT: "enough blows", Task.NOTHING: "go on",
     }.get(request.task, "I have done it")
 
 
@@ -286,6 +286,7 @@ TROUBLES = {
     "square_it_first": "Longest and shortest differ by more than 0.3 mm: square the face first, then measure again.",
     "no_such_depth": "That length leaves no room for air in this bore: was it typed in the other unit?",
     "no_such_chamber": "This whistle has no such chamber.",
+    "which_chamber": "That is about one chamber: press its letter first.",
     "nothing_to_forget": "There is nothing left to forget.",
     "blow_first": "Blow first: nothing has been read for this yet.",
 }

@@ -13,7 +13,7 @@ from acoustics.bore import resonance_hz
 from acoustics.errors import OutOfRangeError
 from acoustics.tuning import Closure, Policy, Priors, Stop
 from acoustics.units import shift_hz
-from app.asking import ask, closure_of
+from app.asking import ask, closure_of, step_mm
 from app.bench import Asked, Sitting, State
 from app.doing import answer, follow_up
 from app.events import (
@@ -37,7 +37,8 @@ from app.events import (
 from app.evidence import standing
 from app.learned import Learned
 from app.place import Place, place
-from app.records import BlowTaken, PlugSet, Record, StepTaken
+from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken
+from app.voices import voices_of
 from app.whistle import Whistle, to_plan
 
 __all__ = ["Sitting", "State", "begin", "expected_range_hz", "step"]
@@ -53,7 +54,7 @@ def begin(
     """Put a whistle on the bench with all that is known of it: the walk goes on where it was."""
     policy, learned = policy or Policy(), learned or Learned()
     priors = priors or learned.priors
-    where = place(to_plan(whistle), standing(records), policy, priors)
+    where = place(to_plan(whistle), standing(records), policy, priors, step_mm=step_mm(sitting.units))
     state = State(whistle, sitting, policy, priors, tuple(records), where, Request(0, Task.NOTHING), learned=learned)
     return _ask_again(state)
 
@@ -74,14 +75,16 @@ def step(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         case Passed(at_s):
             return replace(state, now_s=at_s), ()
         case Heard():
-            state = replace(state, last_blow=event.blow, now_s=event.at_s)
+            state = replace(state, last_blow=event.blow, last_chord=event.chord, now_s=event.at_s)
     trouble, records = answer(state, event)
     return replace(state, trouble=trouble), tuple(Keep(record) for record in records)
 
 
 def _confirmed(state: State, record: Record) -> tuple[State, tuple[Effect, ...]]:
     records = (*state.records, record)
-    where = place(to_plan(state.whistle), standing(records), state.policy, state.priors)
+    where = place(
+        to_plan(state.whistle), standing(records), state.policy, state.priors, step_mm=step_mm(state.sitting.units)
+    )
     before = state.request
     state, effects = _ask_again(replace(state, records=records, place=where))
     follow = tuple(Keep(each) for each in follow_up(state, record))
@@ -97,7 +100,9 @@ def _ask_again(state: State) -> tuple[State, tuple[Effect, ...]]:
     closure = closure_of(wanted, state.place)
     letter = wanted.letter or state.place.letter
     stop = closure.stop if closure is not None else (wanted.stop or Stop.FINGER)
-    expecting = Expecting(wanted.id, state.whistle.id, letter, stop, expected_range_hz(state.place, letter, closure))
+    voices = voices_of(state.place) if wanted.task is Task.CHORD else ()
+    range_hz = expected_range_hz(state.place, letter, closure)
+    expecting = Expecting(wanted.id, state.whistle.id, letter, stop, range_hz, voices)
     asked = (*state.asked, Asked(expecting, wanted, closure))[-REMEMBERED_REQUESTS:]
     return replace(state, request=wanted, asked=asked), (Listen(expecting),)
 
@@ -112,7 +117,7 @@ def _sounds(before: Request, now: Request, record: Record, follows: bool) -> tup
         sounds.append(Signal("done"))
     elif asks_other:
         sounds.append(Signal("ask"))
-    elif isinstance(record, BlowTaken) and record.usable:
+    elif isinstance(record, BlowTaken | ChordTaken) and record.usable:
         sounds.append(Signal("taken"))
     if asks_other:
         sounds.append(Speak(""))  # the session puts the sentence of the view in
