@@ -48,7 +48,8 @@ def _on_blank(whistle: Whistle, plan: WorkPlan, say: Lengths) -> Iterator[Remark
     elif length_mm is not None and length_mm < body.blank_length_needed_mm - 1e-6:
         yield Remark("no_chucking", Weight.REFUSE,
                      f"The blank is {say.size(length_mm)} long and {say.needed(body.blank_length_needed_mm)} are "
-                     f"needed with {say.size(stock.chucking_mm)} in the chuck: turn it between centres, or shorten the bores.")
+                     f"needed with {say.size(stock.chucking_mm)} in the chuck: turn it between centres, or shorten the "
+                     "bores.")
 
 
 def _on_bit(plan: WorkPlan, say: Lengths) -> Iterator[Remark]:
