@@ -26,10 +26,11 @@ LEAK_BLOWS: Final = 3
 HISSY_DB: Final = -14.0  # of breath to tone; the reader's own bound
 WEAKER_DB, BREATHIER_DB = -8.0, 10.0  # against the middle of the other chambers
 LEAST_OTHERS: Final = 2
-# Signs of a leak; two of the four make it suspected. A leaking stopper is sharp, weak and unsteady in the organ and
-# flute trade; the sizes are common practice, no source.
-SHARP_SD: Final = 2.0  # of what all other blows foretell
-LEAK_BREATH_DB, LEAK_LEVEL_DB = 5.0, -5.0  # against this chamber otherwise stopped
+# Signs of a leak; two of the three make it suspected. A leaking stopper is sharp, weak and unsteady in the organ and
+# flute trade; the sizes are common practice, no source. Weak and breathy are one sign: a room that swallows this one
+# note makes both at once.
+SHARP_SD: Final = 1.5  # of what all other blows foretell
+LEAK_BREATH_DB, LEAK_LEVEL_DB = 5.0, -4.0  # against this chamber otherwise stopped
 LEAK_SCATTER_RATIO: Final = 1.6  # over the maker's usual
 SCATTER_BLOWS: Final = 4
 LEAK_SIGNS: Final = 2
@@ -172,7 +173,7 @@ def _from_others(
 def _leak(
     own: Sequence[VoiceBlow], here: Sequence[VoiceBlow], blows: Sequence[VoiceBlow], expected: Expected
 ) -> list[VoiceFinding]:
-    """Two signs of four. The model's pitch counts only where every blow behind it was a chamber alone."""
+    """Two signs of three. The model's pitch counts only where every blow behind it was a chamber alone."""
     told = [blow for blow in here if blow.usable]
     sure = [blow for blow in told if blow.alone and blow.mouthpiece_on]
     if len(sure) < LEAK_BLOWS or here[-1] is not sure[-1]:
@@ -186,9 +187,10 @@ def _leak(
         breath_db, level_db = (_from_others(recent, blows, f) for f in (lambda b: b.breath_db, lambda b: b.level_dbfs))
         bounds = (BREATHIER_DB, WEAKER_DB)
     scatter_ratio = _scatter_ratio(recent, expected.blow_sd_cents)
+    dull = (breath_db is not None and breath_db > bounds[0]) or (level_db is not None and level_db < bounds[1])
     signs = (
-        surprise_sd is not None and surprise_sd > SHARP_SD, breath_db is not None and breath_db > bounds[0],
-        level_db is not None and level_db < bounds[1], scatter_ratio is not None and scatter_ratio > LEAK_SCATTER_RATIO,
+        surprise_sd is not None and surprise_sd > SHARP_SD, dull,
+        scatter_ratio is not None and scatter_ratio > LEAK_SCATTER_RATIO,
     )
     if sum(signs) < LEAK_SIGNS:
         return []

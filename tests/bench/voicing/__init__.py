@@ -1,0 +1,1 @@
+"""How often a leak is suspected before any check, on invented whistles."""
