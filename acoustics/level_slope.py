@@ -14,8 +14,8 @@ LEAST_SPAN_DB: Final = 4.0  # between the softest and the loudest blow of one se
 LOOSEST_CENTS_PER_DB: Final = 2.0  # blows that say less than what is believed beforehand say nothing
 PRIOR_CENTS_PER_DB, PRIOR_SD_CENTS_PER_DB = 4.0, 2.0
 _SCATTER_CENTS, _SCATTER_WEIGHT = 3.8, 4.0  # of blows beforehand, and how many blows that is worth
-_MAD_TO_SD = 1.4826  # of a normal distribution
-_OF_LEAST_SQUARES = 1.05  # standard error of a median of slopes over that of least squares
+_WILD_CENTS = 3.0 * _SCATTER_CENTS  # one wild blow counts as no more than this
+_OF_LEAST_SQUARES = 1.1  # standard error of a median of slopes over that of least squares, in groups of a few
 
 
 @dataclass(frozen=True)
@@ -54,8 +54,9 @@ def level_slope(groups: Sequence[Group]) -> LevelSlope | None:
     Notes
     -----
     Median of the slopes between all pairs of blows of a group (Theil 1950; Sen 1968), so that one wild blow does not
-    tilt it. Standard error as of least squares with a scatter from the median absolute deviation, itself shrunk
-    towards 3.8 cents, times 1.05 for the median's lesser efficiency (from memory; a test plays it against chance).
+    tilt it. Standard error as of least squares, with a scatter about the line from each group's middle, clipped at
+    three times 3.8 cents and shrunk towards that, times 1.1 for the median's lesser efficiency (found by playing it
+    against chance, as a test does).
     Combined by inverse variance with N(4, 2²) cents a decibel (`docs/acoustics-model.md`, "level").
 
     References
@@ -90,9 +91,8 @@ def _median_of_slopes(groups: Sequence[Group]) -> float:
 def _standard_error(groups: Sequence[Group], slope_cents_per_db: float) -> float:
     levels = [np.asarray(group.levels_dbfs) for group in groups]
     rests = [np.asarray(g.pitches_cents) - slope_cents_per_db * x for g, x in zip(groups, levels, strict=True)]
-    away = np.concatenate([np.abs(rest - np.median(rest)) for rest in rests])
+    away = np.concatenate([np.clip(rest - np.median(rest), -_WILD_CENTS, _WILD_CENTS) for rest in rests])
     n_free = max(len(away) - len(groups) - 1, 0)
-    heard = _MAD_TO_SD * float(np.median(away))
-    variance = (_SCATTER_WEIGHT * _SCATTER_CENTS**2 + n_free * heard**2) / (_SCATTER_WEIGHT + n_free)
+    variance = (_SCATTER_WEIGHT * _SCATTER_CENTS**2 + float(away @ away)) / (_SCATTER_WEIGHT + n_free)
     spread = sum(float(np.sum((x - np.mean(x)) ** 2)) for x in levels)
     return _OF_LEAST_SQUARES * math.sqrt(variance / spread)

@@ -4,6 +4,8 @@ A remedy is worded as a place to look, never as the cause: sound cannot show one
 """
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from acoustics.blow import Blow, Finding, Verdict
 from acoustics.remedies import Remedy, Symptom, remedies_for
 from acoustics.speech import GOOD_BLOWS, Shown, Voice
@@ -76,6 +78,9 @@ FROM_FINDING = {
     Finding.HISSY: Symptom.HISSY, Finding.WAVERS: Symptom.WAVERS, Finding.CHIRPS_FIRST: Symptom.CHIRPS,
     Finding.SLOW_TO_SPEAK: Symptom.SLOW,
 }
+UNTOLD = (  # what says nothing of how a chamber speaks
+    Verdict.HUM, Verdict.NOT_A_WHISTLE, Verdict.TOO_SHORT, Verdict.CLIPPED, Verdict.SEVERAL, Verdict.OPEN_NEIGHBOUR,
+)
 SHOWN_NEXT = 3  # of what comes after the one thing
 TRIED_DB = 1.0  # over the usual, before it says anything that none jumped
 
@@ -92,9 +97,17 @@ def next_text(speaking: Speaking) -> str:
     """What to look at after the one thing."""
     if not speaking.then:
         return ""
-    listed = "; ".join(LOOK_AT[remedy].rstrip("?") for remedy in speaking.then[:SHOWN_NEXT])
     last = speaking.then[-1] if len(speaking.then) > SHOWN_NEXT and speaking.then[-1].takes_wood else None
-    return f"Reversible first. If that does not help: {listed}." + (f" Last of all: {LOOK_AT[last]}." if last else "")
+    then = _ended(_listed(speaking.then[:SHOWN_NEXT]))
+    return f"Reversible first. If that does not help: {then}" + (f" Last of all: {LOOK_AT[last]}." if last else "")
+
+
+def _listed(remedies: Sequence[Remedy]) -> str:
+    return "; ".join(LOOK_AT[remedy] for remedy in remedies).replace("?;", "?")
+
+
+def _ended(words: str) -> str:
+    return words if words.endswith("?") else f"{words}."
 
 
 def why_text(speaking: Speaking) -> str:
@@ -123,8 +136,7 @@ def _leak_signs(shown: Shown) -> str:
 
 def aside(letter: str, speaking: Speaking) -> str:
     """One short line for the stages where something else is in hand; "" while nothing is amiss."""
-    first, second = sentence(letter, speaking)
-    return f"{first}: {second}" + ("" if second.endswith("?") else ".") if speaking.main else ""
+    return _ended(": ".join(sentence(letter, speaking))) if speaking.main else ""
 
 
 def card_text(speaking: Speaking, voiced: bool) -> str:
@@ -174,11 +186,12 @@ def _shown_lines(shown: Shown) -> list[str]:
 
 def remedy_line(blow: Blow) -> str:
     """After one blow of a recording: what to look at if more blows show the same; "" where nothing is amiss."""
+    if blow.verdict in UNTOLD:
+        return ""
     symptom = FROM_VERDICT.get(blow.verdict)
     if symptom is None and blow.verdict is Verdict.BREATHY:
         symptom = Symptom.HISSY if blow.usable else Symptom.SILENT
     symptom = symptom or next((FROM_FINDING[found] for found in blow.findings if found in FROM_FINDING), None)
     if symptom is None:
         return ""
-    first, second, *_ = (LOOK_AT[remedy].rstrip("?") for remedy in remedies_for(symptom, 1))
-    return f"if more blows show it: {first}; then {second}"
+    return f"if more blows show it: {_listed(remedies_for(symptom, 1)[:2])}"

@@ -29,6 +29,7 @@ from app.place import place
 from app.recording import hear_file
 from app.records import Record
 from app.sound_picture import picture_png
+from app.voice_words import remedy_line
 from app.whistle import to_plan
 from app.whole_file import write_whole
 from app.wording import blow_reason
@@ -164,3 +165,5 @@ def _print_file(answer: Answer, name: str, sample_rate_hz: int, blows: list[Blow
     for number, blow in enumerate(blows, start=1):
         pitch = "" if blow.heard_hz is None else f"{blow.heard_hz:8.1f} Hz  "
         answer.line(f"{number:3}  {blow.start_s:7.2f} s to {blow.end_s:.2f} s  {pitch}{blow_reason(blow)}")
+        if remedy_line(blow):
+            answer.line(f"     {remedy_line(blow)}")
