@@ -223,10 +223,13 @@ def test_plan_makes_a_document_that_every_other_command_reads(command, tmp_path)
     assert command.fine("advise", "--whistle", out, "--json").json["chambers"][2]["name"] == "C"
 
 
-def test_plan_prints_the_very_document_as_json(command, tmp_path):
+def test_plan_prints_the_very_document_and_as_json_the_plan_beside_it(command, tmp_path):
     out = tmp_path / "fog.json"
-    run = command.fine(*PLAN, "--notes", "A5", "C6", "--out", out, "--json")
+    run = command.fine(*PLAN, "--notes", "A5", "C6", "--out", out, "--document")
     assert run.out == out.read_text()
+    beside = command.fine("plan", "--whistle", out, "--json").json
+    assert beside.pop("plan")["body"]
+    assert beside == json.loads(out.read_text())
 
 
 def test_plan_reads_inches_and_one_size_for_each_chamber(command):
@@ -238,7 +241,7 @@ def test_plan_reads_inches_and_one_size_for_each_chamber(command):
 
 def test_plan_shows_a_whistle_of_the_journal(command):
     told(command, "--chamber", "A", "--voice", "lip recut")
-    assert command.fine("plan", "--whistle", "harbour pilot", "--json").out == HARBOUR.read_text(encoding="utf-8")
+    assert command.fine("plan", "--whistle", "harbour pilot", "--document").out == HARBOUR.read_text(encoding="utf-8")
     assert "A  F5" in command.fine("plan", "--whistle", "harbour pilot").out
 
 
