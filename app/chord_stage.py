@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from acoustics.chord import Beat, Heard, VoiceReading, beats_of
+from acoustics.chord import Heard, VoiceReading, beats_of
 from acoustics.tuning import Belief, ChamberPlan, Closure, Plan, Policy, Stop
 from acoustics.units import cents_between, shift_hz
 from app.chord_move import Move, move_of
@@ -30,7 +30,7 @@ MOST_MOVES = 8  # the chord is no reason to hunt for ever
 # moves all chambers together, so it is less than a single blow's. Judgement, no source.
 INTERVAL_SD_CENTS, INTERVAL_SD_WEIGHT = 1.5, 4.0
 STILL_CENTS = 3.0  # two notes planned this near a ratio of small numbers should not beat: an even fifth is 2 off
-SLOWEST_BEAT_HZ, FASTEST_BEAT_HZ = 0.5, 20.0  # a slower one is not heard within a blow, a faster one is roughness
+NAMED_BEAT_HZ, FASTEST_BEAT_HZ = 1.0, 20.0  # over the plan's own; a faster one is heard as roughness
 
 
 class Word(StrEnum):
@@ -66,6 +66,18 @@ class InChord:
 
 
 @dataclass(frozen=True)
+class Beating:
+    """Two chambers near the ratio n to m that beat faster than the plan would have them."""
+
+    lower: str
+    upper: str
+    n: int
+    m: int
+    rate_hz: float
+    planned_hz: float
+
+
+@dataclass(frozen=True)
 class Chord:
     """What the chord says now."""
 
@@ -76,7 +88,7 @@ class Chord:
     chambers: tuple[InChord, ...]
     home: str  # the lowest chamber that was heard
     pitch_cents: float | None  # of that chamber against its plan
-    beats: tuple[Beat, ...]  # between chambers that should stand still
+    beats: tuple[Beating, ...]  # of the last blow, between chambers that should all but stand still; fastest first
     move: Move | None
     letters: tuple[str, ...]  # whom the word is about
     tolerance_cents: float
@@ -235,17 +247,18 @@ def _pitch_cents(blows: Sequence[ChordTaken], home: str, targets_hz: Mapping[str
     return _mean(cents_between(hz, targets_hz[home]) for hz in heard_hz) if heard_hz else None
 
 
-def _beats(blows: Sequence[ChordTaken], letters: Sequence[str], targets_hz: Mapping[str, float]) -> tuple[Beat, ...]:
-    """Slow beats of the last blow between chambers whose plan would let them stand still."""
+def _beats(blows: Sequence[ChordTaken], letters: Sequence[str], targets_hz: Mapping[str, float]) -> tuple[Beating, ...]:
     if not blows:
         return ()
     planned = beats_of([VoiceReading(letter, targets_hz[letter], 0.0, 0.0, Heard.HEARD) for letter in letters])
-    still = {(b.lower, b.upper, b.n, b.m) for b in planned if abs(b.error_cents) <= STILL_CENTS}
+    still = {(b.lower, b.upper, b.n, b.m): b.beat_hz for b in planned if abs(b.error_cents) <= STILL_CENTS}
     heard = beats_of([voice for letter in letters if (voice := blows[-1].voice(letter)) is not None])
-    return tuple(
-        beat for beat in heard
-        if (beat.lower, beat.upper, beat.n, beat.m) in still and SLOWEST_BEAT_HZ <= beat.beat_hz <= FASTEST_BEAT_HZ
-    )
+    found = [
+        Beating(b.lower, b.upper, b.n, b.m, b.beat_hz, planned_hz) for b in heard
+        if (planned_hz := still.get((b.lower, b.upper, b.n, b.m))) is not None
+        and planned_hz + NAMED_BEAT_HZ <= b.beat_hz <= FASTEST_BEAT_HZ
+    ]
+    return tuple(sorted(found, key=lambda beating: -beating.rate_hz))
 
 
 def _mean(values: Iterable[float]) -> float:

@@ -12,7 +12,9 @@ from dataclasses import replace
 from queue import SimpleQueue
 
 from acoustics.blow import Blow
+from acoustics.chord import ChordReading
 from app import wording
+from app.chord_words import chord_text
 from app.context import Context
 from app.earlier import recall
 from app.errors import OurError, WorldError
@@ -67,7 +69,7 @@ def _run_practice(context: Context, journal: Journal, say: Callable[[str], None]
         session = Session(journal, whistle, settings, None)
         session.post(Noticed(Notice(Hearing.HEARING, PracticeSource.name)))
         TextBench(session, say).follow()
-        drive(session, Performer(maker, QUICK_RATE_HZ))
+        drive(session, Performer(maker, QUICK_RATE_HZ), until=session.done)
     else:
         session = Session(journal, whistle, settings, PracticeSource(maker, paced=True))
         TextBench(session, say, alone=True).run()
@@ -153,7 +155,7 @@ class TextBench:
         return True
 
     def _over(self) -> bool:
-        return self.session.finished() or (self._alone and self.session.request().task is Task.NOTHING)
+        return self.session.done() or (self._alone and self.session.request().task is Task.NOTHING)
 
     def _take(self, event: ListenerEvent | Typing) -> bool:
         if event is None:
@@ -172,7 +174,7 @@ class TextBench:
         blow = self.session.state.last_blow
         if blow is not None and blow is not self._shown_blow:
             self._shown_blow = blow
-            self._say(_blow_text(blow))
+            self._say(_blow_text(blow, self.session.state.last_chord))
         if before is None or now.hearing != before.hearing:
             self._say(f"({now.hearing})")
         if now.speaks and (before is None or now.speaks != before.speaks):
@@ -193,7 +195,9 @@ class TextBench:
             self._say(f"Caution: {now.caution.text} ({now.caution.authority})")
 
 
-def _blow_text(blow: Blow) -> str:
+def _blow_text(blow: Blow, chord: ChordReading | None) -> str:
+    if chord is not None:
+        return f"  heard {chord_text(chord)}"
     heard = f"{blow.heard_hz:.1f} Hz, " if blow.heard_hz is not None else ""
     return f"  heard {heard}{wording.blow_reason(blow)}"
 
@@ -203,14 +207,14 @@ def truth_lines(session: Session, truth: tuple[ChamberTruth, ...]) -> list[str]:
     place = session.state.place
     windows_mm = {chamber.letter: chamber.window_mm for chamber in place.belief.chambers}
     lines = ["", "What the invented whistle truly is, beside what was believed (cents; the interval is to chamber A):",
-             f"{'':8}{'true Hz':>9}{'off its note':>14}{'interval off':>14}{'believed off':>14}{'window mm':>11}"
-             f"{'believed':>10}{'cuts':>6}{'moves':>7}{'blows':>7}"]
+             f"{'':8}{'true Hz':>9}{'off its note':>14}{'interval off':>14}{'in the chord':>14}{'believed off':>14}"
+             f"{'window mm':>11}{'believed':>10}{'cuts':>6}{'moves':>7}{'blows':>7}"]
     for each in truth:
         believed = place.advice[each.letter].deviation_cents
         believed_text = "" if believed is None else f"{believed:+.1f}"
         lines.append(
             f"{each.letter:8}{each.frequency_hz:9.1f}{each.deviation_cents:+14.1f}{each.interval_cents:+14.1f}"
-            f"{believed_text:>14}{each.window_mm:11.1f}{windows_mm[each.letter]:10.1f}{each.cuts:6d}{each.slides:7d}"
+            f"{each.chord_interval_cents:+14.1f}{believed_text:>14}{each.window_mm:11.1f}{windows_mm[each.letter]:10.1f}{each.cuts:6d}{each.slides:7d}"
             f"{each.blows:7d}"
         )
     return lines

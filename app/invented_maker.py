@@ -12,12 +12,13 @@ import numpy as np
 
 from acoustics.synthesis import BlowRecipe, breathy, overblown
 from app.invented import HiddenWhistle
+from app.invented_chord import draw_pulls, in_one_breath
 
 AIR_SHARE, AIR_SHARE_SD, AIR_MEMORY_S = 0.6, 0.1, 180.0  # of the routine's warmth that a chamber holds, and its drift
 COOLING_S = 1500.0
 WARMING_PER_BLOW = 0.45
 TASK_S = {"blow": 4.0, "reseat": 10.0, "set_stop": 20.0, "cut": 300.0, "trim": 150.0, "slide": 8.0, "mark": 10.0,
-          "repair": 300.0, "rest": 60.0}
+          "repair": 300.0, "rest": 60.0, "chord": 6.0}
 CENTS_PER_DB = 4.0
 
 
@@ -82,6 +83,7 @@ class ChamberTruth:
     blows: int
     cuts: int
     slides: int
+    chord_interval_cents: float  # the same in a blow of the whole whistle, as the plugs sit
 
 
 @dataclass
@@ -94,6 +96,7 @@ class Maker:
     ends: dict[str, BoreEnd] = field(init=False)
     air_share: float = AIR_SHARE
     heat: float = 0.0  # 0 cold, 1 blown warm
+    pulls_cents: dict[str, float] = field(default_factory=dict)  # drawn with the first chord
 
     def __post_init__(self) -> None:
         self.ends = {chamber.letter: BoreEnd() for chamber in self.whistle.chambers}
@@ -113,6 +116,24 @@ class Maker:
         recipe = self._recipe(letter, stop)
         self.pass_time("blow")
         return recipe
+
+    def blow_chord(self) -> tuple[BlowRecipe, ...]:
+        """All chambers in one breath, as their plugs sit."""
+        self.pulls_cents = self.pulls_cents or draw_pulls(tuple(self.ends), self.rng)
+        self.heat += WARMING_PER_BLOW * (1.0 - self.heat)
+        alone = {letter: self._recipe(letter, "plug") for letter in self.ends}
+        air_c = self.whistle.room_c + self.air_share * self.heat * self.habits.warmth_c
+        notes_hz = {letter: self._sitting_hz(letter, air_c) for letter in self.ends}
+        level_db, push_cents = self._breath(1.0)
+        self.pass_time("chord")
+        return in_one_breath(alone, notes_hz, self.pulls_cents, (level_db, push_cents), self.rng)
+
+    def _sitting_hz(self, letter: str, air_c: float) -> float:
+        """Where a chamber sounds with its plug just as it sits; open where it has none."""
+        face_mm, end = self._face_mm(letter, "plug"), self.ends[letter]
+        if face_mm is None:
+            return self.whistle.open_hz(letter, air_c)
+        return self.whistle.resonance_hz(letter, face_mm, air_c) * 2.0 ** (end.leak_cents / 1200.0)
 
     def set_slug(self, letter: str, depth_mm: float) -> None:
         self.pass_time("set_stop")
@@ -180,14 +201,24 @@ class Maker:
         found_hz = {chamber.letter: self._usual_hz(chamber.letter) for chamber in self.whistle.chambers}
         lowest = self.whistle.chambers[0]
         home_cents = _cents(found_hz[lowest.letter], lowest.target_hz)
+        in_chord_cents = self._in_chord_cents()
         return tuple(
             ChamberTruth(
                 c.letter, c.target_hz, found_hz[c.letter], _cents(found_hz[c.letter], c.target_hz),
                 _cents(found_hz[c.letter], c.target_hz) - home_cents, c.window_mm, self.ends[c.letter].plug_mm,
                 self.ends[c.letter].blows, self.ends[c.letter].cuts, self.ends[c.letter].slides,
+                in_chord_cents[c.letter] - in_chord_cents[lowest.letter],
             )
             for c in self.whistle.chambers
         )
+
+    def _in_chord_cents(self) -> dict[str, float]:
+        """Off their targets in the chord, all by the same breath."""
+        air_c = self.whistle.room_c + AIR_SHARE * self.habits.warmth_c
+        return {
+            c.letter: _cents(self._sitting_hz(c.letter, air_c), c.target_hz) + self.pulls_cents.get(c.letter, 0.0)
+            for c in self.whistle.chambers
+        }
 
     def toot_hz(self, letter: str | None) -> float:
         """The note of the sign for "done": whatever the bore in hand gives."""

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from acoustics.synthesis import BlowRecipe, Samples, render_blow, room_noise, two_toots
+from acoustics.synthesis import BlowRecipe, Samples, render_blow, room_noise, several, two_toots
 from app.invented import HiddenWhistle, invent_whistle
 from app.invented_maker import ChamberTruth, Maker, draw_habits
 from app.source import Block, Hearing, Notice
@@ -26,7 +26,8 @@ BLOCK_S = 0.02
 QUIET_S = 0.25  # handed out at once when nothing is asked and time need not be kept
 ROOM_DBFS = -64.0
 ROOM_FRAMES = 1 << 19  # 11 s at 48 kHz
-BEFORE_S = {"blow": 0.8, "reseat": 1.5}  # pauses of source time; the bench's own time is the maker's account
+# Pauses of source time; the bench's own time is the maker's account.
+BEFORE_S = {"blow": 0.8, "chord": 0.8, "reseat": 1.5}
 BEFORE_WORK_S = 2.0
 AFTER_S = 0.7  # quiet that ends a blow and decides two toots
 PATIENCE_S = 1.5  # of quiet, after which the maker does once more what is still asked
@@ -62,6 +63,9 @@ class Performer:
             stop = request.stop.value if request.stop else "finger"
             recipe = self.maker.blow(request.letter or "A", stop, request.depth_mm, reseat=task == "reseat")
             return self._in_room(render_blow(recipe, self.sample_rate_hz, self.maker.rng))
+        if task == "chord":
+            recipes = self.maker.blow_chord()
+            return self._in_room(several([render_blow(one, self.sample_rate_hz, self.maker.rng) for one in recipes]))
         if task in WORK:
             if request.id != self._done_id:  # still asked: the toots were not heard, but the work is done
                 self._work(task, request)

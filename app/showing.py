@@ -10,6 +10,7 @@ from acoustics.units import MM_PER_INCH
 from app import wording
 from app.bench import State
 from app.cautions import caution_for, standing_advice
+from app.chord_words import with_chord
 from app.events import Condition, Request, Route, Task
 from app.learned_words import learned_sentence
 from app.place import FIRST_BLOWS, WARM_UP_BLOWS, Chamber, Status, memory_aside
@@ -29,7 +30,7 @@ def view(state: State) -> View:
     where, request, units = state.place, state.request, state.sitting.units
     letter = where.letter
     advice = where.advice[letter]
-    return with_voice(state, View(
+    return with_chord(state, with_voice(state, View(
         title=state.whistle.name,
         subtitle=_subtitle(state),
         hearing=wording.hearing_text(state.notice),
@@ -52,7 +53,7 @@ def view(state: State) -> View:
         figures=_figures(state, advice),
         trouble=wording.trouble_text(state.trouble),
         may_type=request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.BLOW, Task.RESEAT, Task.REPAIR),
-    ))
+    )))
 
 
 def _keys(state: State) -> str:
@@ -107,6 +108,8 @@ def _stages_done(state: State) -> tuple[Stage, ...]:
         done.append(Stage.CUT)
     if state.place.finished:
         done.append(Stage.TRIM)
+    if state.place.done:
+        done.append(Stage.CHORD)
     return tuple(done)
 
 
