@@ -46,7 +46,7 @@ def add_body(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--dowel-wood", metavar="WOOD", help="what the dowel is made of")
     group.add_argument(
         "--drift", nargs=3, action="append", default=[], metavar=("CHAMBER", "OUT", "CLOCKWISE"),
-        help="after drilling: how far this bore came out from its place at the plug end (a minus with a unit is =-1/64)",
+        help="after drilling: how far this bore came out from its place at the plug end (minus with a unit: =-1/64)",
     )
 
 
