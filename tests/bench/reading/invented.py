@@ -36,6 +36,13 @@ def coloured(rng: Rng, n: int, slope: float) -> Sound:
     return sound / np.sqrt(np.mean(sound**2))
 
 
+def smoothed(sound: Sound, n: int) -> Sound:
+    """Running mean over `n` samples, centred: a switch's edge drawn out, or an envelope."""
+    from scipy.ndimage import uniform_filter1d
+
+    return np.asarray(uniform_filter1d(sound.astype(float), max(1, n), mode="constant"))
+
+
 def resonant(rng: Rng, n: int, rate_hz: int, frequency_hz: float, heap_db: float, q: float = 30.0) -> Sound:
     """Breath noise heaped up at odd multiples of a frequency, unit power."""
     spectrum = np.fft.rfft(rng.normal(size=n))
@@ -81,8 +88,6 @@ def random_pipe(rng: Rng, weak: float = 0.15) -> Pipe:
     """A pipe and blow of the trade's range; a share `weak` of them with the fundamental 3 to 18 dB under line 3."""
     line_db = [0.0, rng.uniform(-35, -15), rng.uniform(-22, -4), rng.uniform(-45, -25), rng.uniform(-32, -12)]
     line_db += [rng.uniform(-50, -32), rng.uniform(-40, -20)]
-    if rng.random() < 0.9:  # a stopped bore favours odd lines; one in ten does not keep to it
-        line_db[1] = min(line_db[1], line_db[2] - 3.0)
     if rng.random() < 0.9:  # a stopped bore favours odd lines; one in ten does not keep to it
         line_db[1] = min(line_db[1], line_db[2] - 3.0)
     if rng.random() < weak:

@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from tests.bench.reading.invented import Recording, Rng, Sound, collector, coloured, mains
+from tests.bench.reading import machines
+from tests.bench.reading.invented import Recording, Rng, Sound, collector, coloured, mains, smoothed
 
 RATE_HZ = 48000
 
@@ -71,8 +72,7 @@ def hum(rng: Rng, seconds: float) -> Sound:
     if rng.random() < 0.6:
         period = rng.uniform(1.5, 8.0)
         gate = ((t + rng.uniform(0, period)) % period < period * rng.uniform(0.3, 0.8)).astype(float)
-        ramp = round(rng.uniform(0.002, 0.2) * RATE_HZ)
-        sound = sound * np.convolve(gate, np.ones(ramp) / ramp, mode="same")
+        sound = sound * smoothed(gate, round(rng.uniform(0.002, 0.2) * RATE_HZ))
     return sound * 10 ** (rng.uniform(-45, -15) / 20) + coloured(rng, n, 0.5) * 10 ** (rng.uniform(-75, -45) / 20)
 
 
@@ -84,7 +84,7 @@ def machine(rng: Rng, seconds: float) -> Sound:
     phase = 2 * np.pi * np.cumsum(speed * rng.uniform(12, 60)) / RATE_HZ
     orders = (1, 2, int(rng.integers(6, 13)), int(rng.integers(14, 25)), 2 * int(rng.integers(8, 20)))
     lines = sum(10 ** (rng.uniform(-20, 0) / 20) * np.sin(k * phase + k) for k in orders)
-    cut = np.convolve((coloured(rng, n, 2.0) > 0.8).astype(float), np.ones(9600) / 9600, mode="same")
+    cut = smoothed(coloured(rng, n, 2.0) > 0.8, 9600)
     sound = (lines + coloured(rng, n, 1.0)) * speed * 0.5 + coloured(rng, n, 0.3) * cut * rng.uniform(0, 1.5)
     if rng.random() < 0.4:
         sound += collector(rng, n, RATE_HZ) * (t > rng.uniform(2, seconds / 2))
@@ -133,6 +133,8 @@ def music(rng: Rng, seconds: float) -> Sound:
 
 KINDS: dict[str, Callable[[Rng, float], Sound]] = {
     "speech": speech, "sung": sung, "hum": hum, "machine": machine, "knocks": knocks, "music": music,
+    "compressor": machines.compressor, "fans": machines.fans, "phone": machines.phone, "beeper": machines.beeper,
+    "organ": machines.organ, "kettle": machines.kettle, "squeak": machines.squeak, "relay": machines.relay,
 }
 
 
