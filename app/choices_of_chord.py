@@ -93,13 +93,13 @@ def longest_bore_of(body: Body, stock: Stock, window_from_end_mm: float) -> floa
     return min(limits_mm) - window_from_end_mm
 
 
-def most_chambers(whistle: Whistle) -> int:
-    """How many bores of the widest kind the body holds with the wanted wall; 0 when not even two."""
-    room_mm = body_room_mm(whistle)
+def most_chambers(whistle: Whistle, wall_mm: float | None = None) -> int:
+    """How many bores of the widest kind the body holds, with the wanted wall unless another is named; 0 for not two."""
+    room_mm, wall_mm = body_room_mm(whistle), wall_mm or whistle.wall_mm
     widest_mm = max(chamber.bore_mm for chamber in whistle.chambers)
     fitting = [
         n_bores for n_bores in range(MIN_CHAMBERS, MAX_CHAMBERS + 1)
-        if body_diameter_mm([widest_mm] * n_bores, whistle.wall_mm) <= room_mm + 1e-6
+        if body_diameter_mm([widest_mm] * n_bores, wall_mm) <= room_mm + 1e-6
     ]
     return max(fitting, default=0)
 

@@ -74,8 +74,8 @@ def require_possible(whistle: Whistle, plan: WorkPlan, arguments: argparse.Names
         return
     refusal, chord = plan.refusals[0], chord_of(arguments)
     if chord is not None and refusal.code in OF_WALLS + OF_NOTES:
-        root_hz = whistle.chambers[0].target_hz
-        nearest = nearest_wish(chord, root_hz, compass(whistle), most_chambers(whistle), whistle.a4_hz)
+        root_hz, n_most = whistle.chambers[0].target_hz, most_chambers(whistle, plan.body.least_wall_mm)
+        nearest = nearest_wish(chord, root_hz, compass(whistle), n_most, whistle.a4_hz)
         if nearest is not None:
             raise WorldError(nearest.sentence)
     raise WorldError(refusal.sentence)

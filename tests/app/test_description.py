@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from acoustics.notes import chord_named
-from app.description import Description, FieldRefusedError, described, description_of
+from app.body import Body, Stock
+from app.description import Description, Drilled, FieldRefusedError, described, description_of
 from app.whistle import Whistle
 
 HARBOUR = Description(
@@ -59,6 +60,8 @@ def test_a_target_that_is_no_note_of_the_scale_is_kept_as_a_frequency() -> None:
         ({"chord": None, "own_notes": "F5 A5 C6"}, "own_notes", "3 notes are named for 4"),
         ({"chord": None, "own_notes": "F5 C6 A5 D6"}, "own_notes", "lowest note first"),
         ({"chord": None, "own_notes": "F5 A5 nanHz D6"}, "own_notes", "Hz"),
+        ({"chord": None, "own_notes": "F5 A5 C6+120 D6"}, "own_notes", "not a note"),
+        ({"chord": chord_named("augmented triad"), "n_chambers": 3, "just": True}, "chord", "no agreed just form"),
         ({"sizes": HARBOUR.sizes | {"bore_mm": ("0.5",)}}, "bore_mm", "typed in inches"),
         ({"sizes": HARBOUR.sizes | {"bore_mm": ("127",)}}, "bore_mm", "lost decimal point"),
         ({"sizes": HARBOUR.sizes | {"bore_mm": ("",)}}, "bore_mm", "No length"),
@@ -79,3 +82,34 @@ def test_a_known_chord_is_known_again_by_its_steps() -> None:
     again = description_of(described(HARBOUR, "mm"), "mm")
     assert again.chord == chord_named("major sixth")
     assert again.lowest_note == "F5"
+
+
+def test_what_no_field_shows_is_handed_on_as_it_is() -> None:
+    """The window's fields say nothing of these yet, and must not lose them."""
+    drilled = (Drilled(1.2, 0.4, -0.1), Drilled())
+    said = replace(HARBOUR, turned=Body(diameter_mm=46.0), stock=Stock(kerf_mm=1.5), drilled=drilled)
+    whistle = described(said, "mm")
+    assert (whistle.body.diameter_mm, whistle.stock.kerf_mm) == (46.0, 1.5)
+    assert (whistle.chambers[0].windway_flat_mm, whistle.chambers[0].drift_outward_mm) == (1.2, 0.4)
+    assert whistle.chambers[3].drift_outward_mm is None
+    again = described(description_of(whistle, "mm"), "mm")
+    assert (again.body, again.stock, again.chambers) == (whistle.body, whistle.stock, whistle.chambers)
+
+
+def test_a_just_chord_is_known_again_as_just() -> None:
+    whistle = described(replace(HARBOUR, just=True), "mm")
+    # published: Ellis in Helmholtz (1885), 12:15:18:20
+    assert whistle.chambers[3].target_hz / whistle.chambers[0].target_hz == pytest.approx(20 / 12, rel=1e-5)
+    again = description_of(whistle, "mm")
+    assert (again.chord, again.just) == (chord_named("major sixth"), True)
+    assert described(again, "mm").chambers[1].target_hz == pytest.approx(whistle.chambers[1].target_hz, abs=1e-3)
+
+
+@pytest.mark.parametrize(("text", "frequency_hz"), [
+    # derived by hand: 880 x 2^(12 / 1200), 880 x 2^(-14 / 1200), 880 x 2^(-0.5 / 1200)
+    ("A5+12", 886.121), ("A5-14", 872.912), ("A5\u221214c", 872.912), ("A5-0.5cents", 879.746), ("873.5Hz", 873.5),
+])
+def test_a_note_of_your_own_may_lie_off_the_scale(text: str, frequency_hz: float) -> None:
+    whistle = described(replace(HARBOUR, chord=None, own_notes=f"F5 {text} C6 D6"), "mm")
+    assert whistle.chambers[1].target_hz == pytest.approx(frequency_hz, abs=0.001)
+    assert whistle.chambers[1].note == text

@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from acoustics.air import Air
-from app.reach import Verdict, reach, reaches, too_wide
+from acoustics.tuning import Priors
+from app.reach import Verdict, reach, reaches, share_log_sd, too_wide
 from app.whistle import Chamber, whistle_of
 
 AIR = Air(20.0)
@@ -62,3 +63,17 @@ def test_an_inch_maker_is_told_in_inches() -> None:
     sentence = reach(BORE, AIR, units="inch").sentence
     assert "full bore of 5 5/8 in" in sentence  # derived by hand: 140 / 25.4 = 5.51, up to the next eighth
     assert "mm" not in sentence
+
+
+def test_what_earlier_whistles_taught_moves_the_reach_and_narrows_what_only_may_be() -> None:
+    # 5 % of share in place of 20 %: a note 45 cents under the full bore is out of reach, not in doubt
+    doubtful = replace(BORE, target_hz=reach(BORE, AIR).lowest_hz * 2.0 ** (-45.0 / 1200.0), note="x")
+    assert reach(doubtful, AIR).verdict is Verdict.SHORT
+    taught = Priors(window_log_sd=0.04, window_own_sd=0.03)
+    assert reach(doubtful, AIR, priors=taught).verdict is Verdict.TOO_SHORT
+    longer_share = reach(BORE, AIR, priors=Priors(window_log=0.2))
+    assert longer_share.lowest_hz < reach(BORE, AIR).lowest_hz
+
+
+def test_pattern_and_chamber_spread_add_as_squares() -> None:
+    assert share_log_sd(Priors(window_log_sd=0.03, window_own_sd=0.04)) == pytest.approx(0.05)  # derived by hand

@@ -7,9 +7,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.body import Body, Stock
 from app.errors import WorldError
 from app.whistle import Chamber, Whistle, checked, decode_whistle, dump_whistle, load_whistle, revision, to_plan
-from app.whistle_limits import AIR_LIMITS, CHAMBER_LIMITS, WHISTLE_LIMITS
+from app.whistle_limits import (
+    AIR_LIMITS,
+    BODY_LIMITS,
+    CHAMBER_LIMITS,
+    STOCK_LIMITS,
+    UNSAID_CHAMBER_LIMITS,
+    WHISTLE_LIMITS,
+)
 
 HARBOUR = Whistle(
     id="6e09eb5e-f97a-4d0e-b32e-9abe96dc02ff", name="Harbour", number=3, of=12, wood="beech",
@@ -99,6 +107,44 @@ def test_each_limit_of_the_air_is_held_on_both_sides(key, limit):
             decode_whistle(changed(air={key: beyond}), "here")
 
 
+@pytest.mark.parametrize(("part", "key", "limit"), [
+    (part, key, limit) for part, limits in (("body", BODY_LIMITS), ("stock", STOCK_LIMITS))
+    for key, limit in limits.items()
+])
+def test_each_limit_of_body_and_stock_is_held_on_both_sides(part, key, limit):
+    for beyond in (limit.low - 0.1, limit.high * 1.01):
+        with pytest.raises(WorldError) as refusal:
+            decode_whistle(changed(**{part: {key: beyond}}), "here")
+        assert f"{part}.{key} is {beyond:g}: from {limit.low:g} to {limit.high:g}; " in str(refusal.value)
+
+
+@pytest.mark.parametrize(("key", "limit"), UNSAID_CHAMBER_LIMITS.items())
+def test_each_limit_of_what_a_chamber_may_leave_unsaid_is_held(key, limit):
+    for beyond in (limit.low - 0.1, limit.high + 0.1):
+        with pytest.raises(WorldError, match=f"chamber B's {key}"):
+            decode_whistle(with_chamber(**{key: beyond}), "here")
+
+
+def test_what_is_said_of_body_stock_and_drift_is_kept_and_nothing_else_is_written():
+    said = replace(
+        HARBOUR, body=Body(diameter_mm=46), stock=Stock(chucking_mm=0, dowel_wood="birch"),
+        chambers=(replace(HARBOUR.chambers[0], drift_outward_mm=0.0), *HARBOUR.chambers[1:]),
+    )
+    document = json.loads(dump_whistle(said))
+    assert document["body"] == {"diameter_mm": 46.0}
+    assert document["stock"] == {"dowel_wood": "birch", "chucking_mm": 0.0}
+    assert document["chambers"][0]["drift_outward_mm"] == 0.0  # measured, and nothing found
+    assert "drift_outward_mm" not in document["chambers"][1]
+    assert decode_whistle(dump_whistle(said), "here") == said
+
+
+def test_a_document_of_before_keeps_its_revision_when_unsaid_parts_are_spelled_out():
+    spelled = changed(body={}, stock={"chucking_mm": 25.4}, plan={"made": "by plan --json"})
+    assert revision(decode_whistle(spelled, "here")) == revision(HARBOUR)
+    # frozen: the revision of this whistle before a document could say more
+    assert revision(HARBOUR) == "3cfe8ad5d1084edb9b58e831042a830381d7756f1066161699bdac885508f46e"
+
+
 @pytest.mark.parametrize(("document", "complaint"), [
     (with_chamber(bore_mm=0.5), "was it typed in inches?"),
     (changed(air={"temperature_c": 68}), "degrees Fahrenheit?"),
@@ -120,6 +166,14 @@ def test_each_limit_of_the_air_is_held_on_both_sides(key, limit):
     (changed(version=2), "of version 2"),
     (changed(version="1"), "version: expected int, got str"),
     (changed(format="recipe"), '"format"'),
+    (changed(body={"least_wall_mm": 6}), "more than the wanted wall_mm of 4: were the two swapped?"),
+    (changed(body={"windway_flat_mm": 7}), "more than half a bore"),
+    (changed(body={"diametr_mm": 44}), "body.diametr_mm is not a key of a whistle document: did you mean diameter_mm?"),
+    (changed(body=[]), "expected object"),
+    (changed(stock={"dowel_across_mm": 12.4}), "measure both ways"),
+    (changed(stock={"blank_height_mm": 50}), "measure both sides"),
+    (changed(stock={"dowel_wood": "m" * 201}), "dowel_wood has 201 characters"),
+    (with_chamber(windway_flat_mm=7), "more than half its bore"),
     (b"[]", '"format"'),
     (b"", "not JSON"),
     (b"\xff\xfe", "not JSON"),
