@@ -11,6 +11,7 @@ from app.events import Task
 if TYPE_CHECKING:
     from app.place import Chamber
 
+ROUNDED_UP_FROM = 0.3  # 0.7 of a step makes one: half a step would miss by as much on the other side
 DISC_FROM = 2.0  # tolerances: for less than this nobody glues a disc on
 
 
@@ -37,8 +38,8 @@ def move_of(
         return None
     too_long_mm = sharp_cents / slope
     if policy.sliding:
-        steps = -round(too_long_mm / step_mm)
-        depth_mm = round(plug.depth_mm + steps * step_mm, 4)
+        steps = math.floor(abs(too_long_mm) / step_mm + ROUNDED_UP_FROM)
+        depth_mm = round(plug.depth_mm - math.copysign(steps * step_mm, too_long_mm), 4)
         task, least_mm = Task.SLIDE, 0.9 * step_mm
     else:
         if sharp_cents < 0.0 and -sharp_cents < DISC_FROM * policy.tolerance_cents:

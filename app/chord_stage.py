@@ -301,7 +301,7 @@ def _best_move(
     policy: Policy, step_mm: float,
 ) -> Move | None:
     """The plug whose move takes most off the sum of squares of the intervals, among those that can be moved."""
-    others = {each.letter: each.interval_cents for each in found if each.letter != home and each.interval_cents}
+    others = {c.letter: c.interval_cents for c in found if c.letter != home and c.interval_cents is not None}
     if not others:
         return None
     mean_cents = _mean(others.values())

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from acoustics.blow import Blow, Verdict
+from acoustics.chord import ChordReading, VoiceReading, beats_of
+from acoustics.chord import Heard as Sounded
 from acoustics.tuning import Stop
 from app.events import Confirmed, Event, Heard, Keep, Listen, Request, Task, Tooted
 from app.records import Record
@@ -44,6 +46,7 @@ class NumberMaker:
     window_mm: dict[str, float] = field(default_factory=dict)
     depth_mm: dict[str, float] = field(default_factory=dict)
     cuts: dict[str, int] = field(default_factory=dict)
+    pulls_cents: dict[str, float] = field(default_factory=dict)  # of each chamber, between alone and together
     blows: int = 0
 
     def __post_init__(self) -> None:
@@ -73,6 +76,24 @@ class NumberMaker:
         if request.task in (Task.CUT, Task.TRIM, Task.SLIDE):
             self.cuts[letter] = self.cuts.get(letter, 0) + 1
         return None
+
+
+    def chord(self) -> dict[str, float]:
+        """All chambers in one breath: they share its scatter."""
+        breath_cents = self.rng.normal(0, self.scatter_cents)
+        return {
+            letter: self.true_hz(letter) * 2 ** ((breath_cents + self.pulls_cents.get(letter, 0.0)) / 1200)
+            for letter in self.depth_mm
+        }
+
+
+def chord_of(notes_hz: dict[str, float | None]) -> ChordReading:
+    """A reading of these notes; None is a chamber that was not heard."""
+    voices = tuple(
+        VoiceReading(letter, None, None, None, Sounded.MISSING) if hz is None
+        else VoiceReading(letter, hz, 0.2, 0.0, Sounded.HEARD) for letter, hz in notes_hz.items()
+    )
+    return ChordReading(voices, beats_of(voices), 0.15, 1.2)
 
 
 @dataclass
@@ -120,12 +141,21 @@ class Bench:
         self.at_s += 3.0
         self.post(Heard(steady(frequency_hz, self.at_s, verdict), expecting_id or self.state.request.id, self.at_s))
 
+    def chord(self, notes_hz: dict[str, float | None]) -> None:
+        """One blow of the whole whistle."""
+        self.at_s += 3.0
+        blow = steady(900.0, self.at_s, Verdict.SEVERAL)
+        self.post(Heard(blow, self.state.request.id, self.at_s, chord=chord_of(notes_hz)))
+
     def toot(self) -> None:
         self.at_s += 2.0
         self.post(Tooted(self.state.request.id, self.at_s))
 
     def answer(self, maker: NumberMaker) -> None:
         """Let the maker do what is asked now."""
+        if self.state.request.task is Task.CHORD:
+            self.chord(maker.chord())
+            return
         heard_hz = maker.do(self.state.request)
         if heard_hz is None:
             self.toot()
