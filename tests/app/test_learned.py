@@ -152,7 +152,7 @@ def test_without_a_thermometer_the_window_is_known_less_closely():
         for c in (20.0, None)
     )
     assert untold.priors.window_log_sd > 1.15 * told.priors.window_log_sd
-    assert untold.priors.air_cents == 0.0
+    assert untold.priors.air_cents == Priors().air_cents
 
 
 def test_only_the_newest_dozen_are_refitted(three):
@@ -274,4 +274,4 @@ def test_other_programs_are_told_where_the_prior_came_from(three):
     assert document["window_sd_percent"] == pytest.approx(100 * known.priors.window_log_sd)
     aside = learned_json(known, aside=True)
     assert (aside["used"], aside["set_aside"]) == (False, True)
-    assert aside["finger_mm"] == pytest.approx(0.7)  # the first whistle's own, of docs/acoustics-model.md
+    assert aside["finger_mm"] == pytest.approx(math.exp(Priors().finger_log))
