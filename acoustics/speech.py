@@ -92,7 +92,7 @@ class Voice:
 
     letter: str
     n_blows: int
-    n_good: int
+    n_good: int  # steady, and nothing amiss
     attack_ms: float | None = None
     breath_db: float | None = None
     level_dbfs: float | None = None

@@ -65,7 +65,7 @@ def voice_of(letter: str, face_id: str, blows: Sequence[VoiceBlow], expected: Ex
     found = [*_shown_by_most(recent), *_leak(own, here, blows, expected), *_compared(good, blows)]
     order = list(Symptom)
     return Voice(
-        letter, len(recent), len(good), _middle(good, lambda b: b.attack_ms), _middle(good, lambda b: b.breath_db),
+        letter, len(recent), sum(not _is_amiss(blow) for blow in good), _middle(good, lambda b: b.attack_ms), _middle(good, lambda b: b.breath_db),
         _middle(good, lambda b: b.level_dbfs), level_slope(_groups(own)), _jump_margin(own, recent[-1].place_id),
         tuple(sorted(found, key=lambda each: order.index(each.symptom))),
     )
@@ -92,6 +92,10 @@ def _shows(blow: VoiceBlow, symptom: Symptom) -> bool:
         case Symptom.SLOW:
             return Finding.SLOW_TO_SPEAK in blow.findings
     return False
+
+
+def _is_amiss(blow: VoiceBlow) -> bool:
+    return any(_shows(blow, symptom) for symptom in Symptom)
 
 
 def _shown_by_most(recent: Sequence[VoiceBlow]) -> list[VoiceFinding]:
