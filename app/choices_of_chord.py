@@ -19,7 +19,7 @@ from acoustics.units import cents_between, shift_hz
 from app.body import Body, Stock
 from app.chord_kin import intervals_of, kin_of
 from app.hole_plan import TRUING_LITTLE_MM, blank_side_mm, deepest_mm, window_from_end_mm
-from app.reach import share_log_sd, share_of
+from app.reach import share_log_sd, share_of, shortest_air_mm
 from app.whistle import Chamber, Whistle
 from app.whistle_limits import CHAMBER_LIMITS, MAX_CHAMBERS, MIN_CHAMBERS
 
@@ -141,11 +141,14 @@ def _compass(chamber: Chamber, longest_mm: float, air: Air, priors: Priors) -> C
     bore_mm = chamber.bore_mm
     share_mm = share_of(bore_mm, chamber.window_width_mm, chamber.window_height_mm, priors)
     longest_air_mm = min(chamber.bore_length_mm, longest_mm) - BITE_BORES * bore_mm
-    if longest_air_mm <= SHORT_AIR_SURE_BORES * bore_mm:
+    sure_mm, likely_mm = (
+        max(n_bores * bore_mm, shortest_air_mm(chamber)) for n_bores in (SHORT_AIR_SURE_BORES, SHORT_AIR_LIKELY_BORES)
+    )
+    if longest_air_mm <= sure_mm:
         return Compass(None, None, None, None, math.inf)
     low_hz, low_sd_cents = _note(longest_air_mm, share_mm, bore_mm, air, priors)
-    high_hz, _ = _note(SHORT_AIR_LIKELY_BORES * bore_mm, share_mm, bore_mm, air, priors)
-    high_sure_hz, high_sd_cents = _note(SHORT_AIR_SURE_BORES * bore_mm, share_mm, bore_mm, air, priors)
+    high_hz, _ = _note(likely_mm, share_mm, bore_mm, air, priors)
+    high_sure_hz, high_sd_cents = _note(sure_mm, share_mm, bore_mm, air, priors)
     least_hz, most_hz, _ = CHAMBER_LIMITS["target_hz"]
     return Compass(
         max(shift_hz(low_hz, SURE_SD * low_sd_cents), least_hz), max(low_hz, least_hz),

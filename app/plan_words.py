@@ -148,8 +148,8 @@ def _on_windows(whistle: Whistle, plan: WorkPlan, say: Lengths) -> Iterator[Rema
     for lower, higher in zip(plan.windows, plan.windows[1:], strict=False):
         if higher.height_mm > lower.height_mm:
             yield Remark("windows_reversed", Weight.CARE,
-                         f"{higher.letter}'s window is higher than {lower.letter}'s, though its note is: "
-                         "the low notes want the longer windows; were they swapped?")
+                         f"{higher.letter}'s window of {say.size(higher.height_mm)} is longer than {lower.letter}'s of "
+                         f"{say.size(lower.height_mm)}, and the low notes want the longer ones: were they swapped?")
             break
     if plan.breath.lasts_s < 1.5:
         yield Remark("breath_short", Weight.CARE,

@@ -6,7 +6,7 @@ from typing import Final
 
 from acoustics.tuning import ChamberBelief, Priors, fit
 from app.reach import Reach, Verdict, reaches
-from app.whistle import Whistle, to_plan
+from app.whistle import Chamber, Whistle, to_plan
 
 LONGER_MM: Final = 5.0  # a first piece over what it should end at: common practice, no source
 SURE_SD: Final = 2.0  # and never less than this many standard deviations
@@ -23,30 +23,30 @@ class PlugPlan:
     verdict: Verdict
     depth_mm: float | None  # where the face belongs, from the plug end; None when no plug gives the note
     depth_sd_mm: float  # one standard deviation
-    rough_mm: float | None  # length of the piece to saw, never more than the bore
+    rough_mm: float | None  # length of the piece to saw; pushed in flush it stays clear of the window
     sentence: str  # what its bore can reach
 
 
 def plugs_of(whistle: Whistle, priors: Priors | None = None, units: str = "mm") -> tuple[PlugPlan, ...]:
     """Every plug; `priors` of earlier whistles of the pattern narrow the spread."""
     believed = fit(to_plan(whistle), (), priors or Priors())
-    lengths_mm = [chamber.bore_length_mm for chamber in whistle.chambers]
     return tuple(
-        _plug(reach, chamber, length_mm, whistle.chamber(reach.letter).target_hz)
-        for reach, chamber, length_mm in zip(
-            reaches(whistle, units, priors), believed.chambers, lengths_mm, strict=True
+        _plug(reach, of_chamber, chamber)
+        for reach, of_chamber, chamber in zip(
+            reaches(whistle, units, priors), believed.chambers, whistle.chambers, strict=True
         )
     )
 
 
-def _plug(reach: Reach, believed: ChamberBelief, bore_length_mm: float, target_hz: float) -> PlugPlan:
+def _plug(reach: Reach, believed: ChamberBelief, chamber: Chamber) -> PlugPlan:
     depth_mm, sd_mm = believed.target_depth_mm, believed.target_depth_sd_mm
     if reach.verdict is Verdict.TOO_HIGH:
         depth_mm = None
     rough_mm = None
     if depth_mm is not None:
-        rough_mm = min(depth_mm + max(LONGER_MM, SURE_SD * sd_mm), bore_length_mm)
+        clear_mm = max(depth_mm, chamber.bore_length_mm - chamber.window_height_mm)
+        rough_mm = min(depth_mm + max(LONGER_MM, SURE_SD * sd_mm), clear_mm)
     return PlugPlan(
-        reach.letter, reach.wanted_note, target_hz, reach.lowest_note, reach.verdict, depth_mm, sd_mm, rough_mm,
+        reach.letter, reach.wanted_note, chamber.target_hz, reach.lowest_note, reach.verdict, depth_mm, sd_mm, rough_mm,
         reach.sentence,
     )

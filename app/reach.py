@@ -77,6 +77,11 @@ def share_log_sd(priors: Priors) -> float:
     return math.hypot(priors.window_log_sd, priors.window_own_sd)
 
 
+def shortest_air_mm(chamber: Chamber) -> float:
+    """Less is no chamber: the plug's face would lie under the window, or nearer to the fipple than the bore is wide."""
+    return max(chamber.bore_mm, chamber.window_height_mm)
+
+
 def too_wide(whistle: Whistle) -> str:
     """A remark when one window serves a chord wider than an octave, else empty."""
     windows = {(chamber.window_width_mm, chamber.window_height_mm) for chamber in whistle.chambers}
@@ -99,7 +104,7 @@ def _plug_mm(chamber: Chamber, share_mm: float, air: Air) -> float | None:
 def _verdict(chamber: Chamber, surely_above_hz: float, plug_mm: float | None) -> Verdict:
     if chamber.target_hz < surely_above_hz:
         return Verdict.TOO_SHORT
-    if plug_mm is None or chamber.bore_length_mm - plug_mm < chamber.bore_mm:
+    if plug_mm is None or chamber.bore_length_mm - plug_mm < shortest_air_mm(chamber):
         return Verdict.TOO_HIGH
     if plug_mm < 0:
         return Verdict.SHORT
@@ -112,7 +117,8 @@ def _sentence(chamber: Chamber, reach: Reach, units: str) -> str:
     if reach.verdict is Verdict.TOO_SHORT:
         return f"{full} and hardly lower, so {wanted} cannot be reached: a longer bore, or a note an octave too low?"
     if reach.verdict is Verdict.TOO_HIGH or plug_mm is None:
-        return f"{full}; {wanted} would leave less air than the bore is wide: a note an octave too high?"
+        less = "less air than the bore is wide or the window long"
+        return f"{full}; {wanted} would leave {less}: a note an octave too high?"
     if reach.verdict is Verdict.SHORT:
         return f"{full}; {wanted} may lie just below that, and the first blow will tell: leave the body long."
     if reach.verdict is Verdict.LITTLE_PLUG:

@@ -41,6 +41,10 @@ class Lengths:
             return f"{lengths.length_text(length_mm, 'inch')} in"
         return f"{_tenths(round(length_mm * 10.0))} mm"
 
+    def tool(self, length_mm: float) -> str:
+        """A drill's or a rod's own size, to the last figure that was given."""
+        return f"{lengths.length_text(length_mm, self.units)} {'in' if self.units == 'inch' else 'mm'}"
+
     def left(self, length_mm: float) -> str:
         """What is left of something: never written as more than it is."""
         if self.units == "inch":

@@ -88,7 +88,7 @@ def _stock_said(arguments: argparse.Namespace) -> dict[str, Any]:
             continue
         if len(texts) > len(keys):
             raise WorldError(f"--{name} has {len(texts)} sizes: give one, or two that were measured across each other.")
-        said |= {key: parse_length_mm(text, arguments.units) for key, text in zip(keys, texts, strict=False)}
+        said |= {key: _length_mm(text, arguments.units) for key, text in zip(keys, texts, strict=False)}
     if arguments.dowel_wood is not None:
         said["dowel_wood"] = arguments.dowel_wood.strip()
     return said
@@ -96,7 +96,12 @@ def _stock_said(arguments: argparse.Namespace) -> dict[str, Any]:
 
 def _lengths_mm(arguments: argparse.Namespace, options: dict[str, tuple[str, str]]) -> dict[str, float]:
     texts = {key: getattr(arguments, option[2:].replace("-", "_")) for option, (key, _) in options.items()}
-    return {key: parse_length_mm(text, arguments.units) for key, text in texts.items() if text is not None}
+    return {key: _length_mm(text, arguments.units) for key, text in texts.items() if text is not None}
+
+
+def _length_mm(text: str, units: str) -> float:
+    """As it is written into a document: six inches are 152.4 mm, not a hair less."""
+    return round(parse_length_mm(text, units), 6)
 
 
 def _offset_mm(text: str, units: str) -> float:
@@ -104,5 +109,5 @@ def _offset_mm(text: str, units: str) -> float:
     match = _OFFSET.fullmatch(text.removeprefix("="))
     if match is None:
         raise WorldError("A drift is empty: write how far the drill came out, such as 0.4 or =-0.3.")
-    length_mm = parse_length_mm(match[2], units)
+    length_mm = _length_mm(match[2], units)
     return -length_mm if match[1] in ("-", "−") and length_mm else length_mm

@@ -149,12 +149,12 @@ def _cut_lines(plan: WorkPlan, say: Lengths) -> Iterator[str]:
         yield f"Cut: {piece.n_pieces} {piece.name}, {length}{across}."
     for rod in plan.cuts.rods:
         yield (
-            f"Rod: {say.size(rod.diameter_mm)} round, {say.needed(rod.length_mm)} long with every saw cut of "
+            f"Rod: {say.tool(rod.diameter_mm)} round, {say.needed(rod.length_mm)} long with every saw cut of "
             f"{say.size(plan.cuts.kerf_mm)} and {say.size(plan.cuts.held_mm)} that stays in the hand."
         )
     for bit in plan.cuts.bits:
         depth = "" if bit.depth_mm is None else f", {say.size(bit.depth_mm)} deep"
-        yield f"Bit: {say.size(bit.diameter_mm)} for the {bit.purpose}{depth}."
+        yield f"Bit: {say.tool(bit.diameter_mm)} for the {bit.purpose}{depth}."
 
 
 def _caution(where: str, caution: Caution) -> str:

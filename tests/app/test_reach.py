@@ -77,3 +77,13 @@ def test_what_earlier_whistles_taught_moves_the_reach_and_narrows_what_only_may_
 
 def test_pattern_and_chamber_spread_add_as_squares() -> None:
     assert share_log_sd(Priors(window_log_sd=0.03, window_own_sd=0.04)) == pytest.approx(0.05)  # derived by hand
+
+
+def test_a_plug_whose_face_would_lie_under_the_window_is_no_plug() -> None:
+    # derived by hand: both windows have a share of 2.3 x 81 / sqrt(100) = 18.6 mm, which at 2450 Hz leaves
+    # (pi / 2 - atan(44.9 x 0.0186)) / 44.9 = 19.5 mm of air, a little less with the wall
+    wide = replace(BORE, bore_mm=18.0, target_hz=2450.0, note="x")
+    assert reach(replace(wide, window_width_mm=10.0, window_height_mm=10.0), AIR).verdict is Verdict.IN_REACH
+    long_window = reach(replace(wide, window_width_mm=5.0, window_height_mm=20.0), AIR)
+    assert long_window.verdict is Verdict.TOO_HIGH
+    assert "the window long" in long_window.sentence

@@ -9,7 +9,8 @@ from acoustics.errors import OutOfRangeError
 from acoustics.timber import MOVEMENT, growth_mm
 
 # Table 4-3: shrinkage from green to ovendry, percent, radial and tangential.
-SHRINKAGE_PERCENT = {"black walnut": (5.5, 7.8), "black cherry": (3.7, 7.1), "red alder": (4.4, 7.3)}
+SHRINKAGE_PERCENT = {"black walnut": (5.5, 7.8), "black cherry": (3.7, 7.1), "red alder": (4.4, 7.3),
+                     "yellow birch": (7.3, 9.5)}
 
 
 @pytest.mark.parametrize("wood", SHRINKAGE_PERCENT)
