@@ -137,7 +137,7 @@ class Desk(QObject):
             self.context = replace(self.context, trouble="")
 
     def _tell_when_finished(self) -> None:
-        if self._truth_due and self.bridge is not None and self.bridge.session.finished():
+        if self._truth_due and self.bridge is not None and self.bridge.session.done():
             self._truth_due = False
             self.practice_finished.emit()
 

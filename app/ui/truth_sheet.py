@@ -15,7 +15,7 @@ from app.ui.sheet_style import paper_for
 if TYPE_CHECKING:
     from app.invented_maker import ChamberTruth
 
-HEADINGS = ("", "truly sounds", "truly off its note", "believed off", "interval to A off", "blows", "cuts and moves")
+HEADINGS = ("", "sounds", "truly off", "believed off", "interval off", "in the chord", "blows / moves")
 NATURAL_SIZE_PX = (980, 560)
 
 
@@ -31,8 +31,8 @@ class TruthSheet(Sheet):
         self.body.addWidget(said(truth_sentence(truth, believed_cents, settings.tolerance_cents), "strong"))
         self.body.addLayout(self._table())
         self.body.addWidget(said(
-            "In cents; + is sharp. The interval is the one to chamber A. Only of an invented whistle can the truth be "
-            "looked up.", "muted",
+            "In cents; + is sharp; intervals are those to chamber A, blown one by one and in one breath; moves are cuts "
+            "too. Only of an invented whistle can the truth be looked up.", "muted",
         ))  # fmt: skip
         self.body.addStretch(1)
         self.buttons.addStretch(1)
@@ -58,8 +58,9 @@ class TruthSheet(Sheet):
 
 def _row(truth: ChamberTruth, believed_cents: float | None) -> tuple[str, ...]:
     return (
-        truth.letter, f"{truth.frequency_hz:.1f}\N{NO-BREAK SPACE}Hz", cents(truth.deviation_cents), cents(believed_cents),
-        cents(truth.interval_cents), str(truth.blows), str(truth.cuts + truth.slides),
+        truth.letter, f"{truth.frequency_hz:.1f}\N{NO-BREAK SPACE}Hz",
+        cents(truth.deviation_cents), cents(believed_cents), cents(truth.interval_cents),
+        cents(truth.chord_interval_cents), f"{truth.blows} / {truth.cuts + truth.slides}",
     )
 
 

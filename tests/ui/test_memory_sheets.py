@@ -105,7 +105,7 @@ def test_at_the_end_of_practice_the_truth_is_shown_by_itself_and_once(desk, monk
     view = desk.bridge.session.view()
     desk.bridge.view_changed.emit(view)
     assert sheets.open_sheet is None
-    monkeypatch.setattr(desk.bridge.session, "finished", lambda: True)
+    monkeypatch.setattr(desk.bridge.session, "done", lambda: True)
     desk.bridge.view_changed.emit(view)
     assert isinstance(sheets.open_sheet, TruthSheet)
     sheets.open_sheet.accept()
