@@ -2,12 +2,14 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from acoustics.blow import BlowEnded, BlowFinder, Found, Verdict
-from acoustics.chord import Beat, ChordReading, Heard, VoiceReading, read_chord
+from acoustics.chord import Beat, ChordReading, ExpectedVoice, Heard, VoiceReading, read_chord
 from acoustics.units import cents_between
 from app.commands.answering import Answer
 from app.commands.arguments import add_home, add_json, add_whistle, open_home
@@ -48,14 +50,12 @@ def run(arguments: argparse.Namespace) -> int:
         with Journal(home.journal_path) as journal:
             whistle = find_whistle(arguments.whistle, journal)
             voices = expected_voices(whistle, journal.records(whistle.id))
-        blow, sample_rate_hz = _longest_blow(Path(arguments.file))
-        reading = read_chord(blow.samples, sample_rate_hz, voices)
+        reading = read_file(Path(arguments.file), voices)
         chambers = _rows(whistle, reading)
         if arguments.json:
-            start_s, end_s = blow.samples_start_s + reading.start_s, blow.samples_start_s + reading.end_s
             beats = [_beat_json(beat) for beat in reading.beats]
-            answer.json({"chambers": chambers, "beats": beats, "worst": _worst(chambers), "start_s": start_s,
-                         "end_s": end_s})
+            answer.json({"chambers": chambers, "beats": beats, "worst": _worst(chambers),
+                         "start_s": reading.start_s, "end_s": reading.end_s})
         else:
             answer.line(f"{title(whistle)}, {Path(arguments.file).name}, {reading.end_s - reading.start_s:.2f} s read")
             slow = [beat for beat in reading.beats if beat.beat_hz <= FASTEST_BEAT_HZ]
@@ -64,7 +64,15 @@ def run(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _longest_blow(path: Path) -> tuple[BlowEnded, int]:
+def read_file(path: Path, voices: Sequence[ExpectedVoice]) -> ChordReading:
+    """The longest blow of a file as a chord; the stretch that was read in seconds of the file."""
+    blow, sample_rate_hz = longest_blow(path)
+    reading = read_chord(blow.samples, sample_rate_hz, voices)
+    begin_s = blow.samples_start_s
+    return replace(reading, start_s=begin_s + reading.start_s, end_s=begin_s + reading.end_s)
+
+
+def longest_blow(path: Path) -> tuple[BlowEnded, int]:
     with closing(Recording(path)) as recording:
         recording.open()
         finder = BlowFinder(recording.sample_rate_hz)
