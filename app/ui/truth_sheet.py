@@ -31,8 +31,8 @@ class TruthSheet(Sheet):
         self.body.addWidget(said(truth_sentence(truth, believed_cents, settings.tolerance_cents), "strong"))
         self.body.addLayout(self._table())
         self.body.addWidget(said(
-            "In cents; + is sharp; intervals are those to chamber A, blown one by one and in one breath; moves are cuts "
-            "too. Only of an invented whistle can the truth be looked up.", "muted",
+            "In cents; + is sharp; intervals are those to chamber A, blown one by one and in one breath; moves are "
+            "cuts too. Only of an invented whistle can the truth be looked up.", "muted",
         ))  # fmt: skip
         self.body.addStretch(1)
         self.buttons.addStretch(1)
