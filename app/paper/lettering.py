@@ -15,7 +15,7 @@ LEADING_EM: Final = 1.32  # from baseline to baseline
 _WIDTH_EM: Final = {
     sign: width_em
     for width_em, signs in (
-        (0.33, " ',.·’ijlIJ"),
+        (0.33, " \u00a0',.·’ijlIJ"),
         (0.41, "!()-/:;\\[]frt|"),
         (0.54, '"*_`?szc°–“”♭♯'),
         (0.64, "abdeghknopquvxyEFLPSTY$0123456789{}⌀"),
@@ -38,9 +38,9 @@ def width_mm(words: str, size_pt: float, bold: bool = False) -> float:
 def wrapped(words: str, room_mm: float, size_pt: float, bold: bool = False) -> list[str]:
     """The words in lines no wider than the room; a word that is wider by itself is broken."""
     lines = [""]
-    for word in words.split():
+    for word in words.split(" "):  # what a hard space joins stays together
         for piece in _broken(word, room_mm, size_pt, bold):
-            longer = f"{lines[-1]} {piece}".strip()
+            longer = f"{lines[-1]} {piece}".strip(" ")
             if lines[-1] and width_mm(longer, size_pt, bold) > room_mm:
                 lines.append(piece)
             else:
@@ -59,7 +59,8 @@ def fitted(words: str, room_mm: float, size_pt: float, bold: bool = False) -> st
 
 def _broken(word: str, room_mm: float, size_pt: float, bold: bool) -> Iterator[str]:
     while width_mm(word, size_pt, bold) > room_mm and len(word) > 1:
-        n_fit = max(1, next(n for n in range(len(word), 0, -1) if n == 1 or width_mm(word[:n], size_pt, bold) <= room_mm))
+        fitting = (n for n in range(len(word) - 1, 1, -1) if width_mm(word[:n], size_pt, bold) <= room_mm)
+        n_fit = next(fitting, 1)
         yield word[:n_fit]
         word = word[n_fit:]
     yield word

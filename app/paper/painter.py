@@ -39,7 +39,7 @@ def ready_without_window() -> None:
         for file in plugins.glob("*qoffscreen.*"):
             loader = QPluginLoader(str(file))
             if not loader.load():
-                raise WorldError(f"Sheets are drawn by Qt, which cannot start here: {loader.errorString().rstrip('.')}.")
+                raise WorldError(f"Sheets are drawn by Qt, which cannot start here: {loader.errorString()}.")
         _still_alive.append(QGuiApplication(["whistlewright", "-platform", "offscreen"]))
     if not QFontDatabase.families():
         raise WorldError("This system has no typeface to write a sheet with: install one, fonts-dejavu-core will do.")

@@ -1,0 +1,113 @@
+"""What the journal knows of a whistle, as far as a sheet has a place for it. What it does not know stays None."""
+from __future__ import annotations
+
+import statistics
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from acoustics.tuning import Policy, Priors
+from acoustics.units import cents_between
+from app.events import Route
+from app.place import Chamber, Place, place
+from app.records import BlowTaken, ChordTaken, Record
+from app.whistle import Whistle, to_plan
+
+# Not asked of the system: a window library may have changed its language.
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+          "December")
+
+
+@dataclass(frozen=True)
+class Read:
+    """What a chamber spoke, all counted blows together."""
+
+    frequency_hz: float
+    deviation_cents: float  # from the note that was planned; positive is sharp
+    n_blows: int
+    stop: str
+
+
+@dataclass(frozen=True)
+class ChamberPast:
+    letter: str
+    first: Read | None = None  # before any plug
+    plug: Read | None = None  # with the plug that is in it now
+    interval_cents: float | None = None  # off its interval to the lowest chamber, in single blows; that one: None
+    length_mm: float | None = None
+    depth_mm: float | None = None
+    measured: bool = False
+    settled: bool = False  # the plug was accepted
+    in_chord_cents: float | None = None  # off its interval, in blows of the whole whistle
+
+
+@dataclass(frozen=True)
+class Past:
+    chambers: tuple[ChamberPast, ...]
+    first_day: str = ""
+    last_day: str = ""
+    first_temperature_c: float | None = None
+    last_temperature_c: float | None = None
+
+    @property
+    def finished(self) -> bool:
+        """Every plug was accepted."""
+        return all(chamber.settled for chamber in self.chambers)
+
+    def chamber(self, letter: str) -> ChamberPast:
+        return next(chamber for chamber in self.chambers if chamber.letter == letter)
+
+
+def past_of(whistle: Whistle, records: Sequence[Record]) -> Past:
+    """From the standing records, tombstones applied; none of them gives a past without a figure."""
+    where = place(to_plan(whistle), records, Policy(), Priors(), untold=Route.TRIM)
+    blows = [r for r in records if isinstance(r, BlowTaken | ChordTaken)]
+    airs = [r.temperature_c for r in blows if r.temperature_c is not None]
+    return Past(
+        tuple(_chamber(whistle, where, letter) for letter in whistle.letters),
+        day_text(blows[0].at_utc) if blows else "", day_text(blows[-1].at_utc) if blows else "",
+        airs[0] if airs else None, airs[-1] if airs else None,
+    )
+
+
+def day_text(at_utc: str) -> str:
+    """The day where the maker is: 4 March 2026."""
+    day = datetime.fromisoformat(at_utc).astimezone()
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def _chamber(whistle: Whistle, where: Place, letter: str) -> ChamberPast:
+    chamber, target_hz = where.chambers[letter], whistle.chamber(letter).target_hz
+    face = chamber.plug
+    lowest = where.chambers[whistle.letters[0]]
+    with_plug = _read(chamber.here, target_hz) if face is not None else None
+    home = _read(lowest.here, whistle.chambers[0].target_hz) if lowest.plug is not None else None
+    off_cents = None
+    if with_plug is not None and home is not None and chamber.letter != lowest.letter:
+        off_cents = with_plug.deviation_cents - home.deviation_cents
+    return ChamberPast(
+        letter, _read(chamber.first, target_hz), with_plug, off_cents,
+        None if face is None else face.length_mm, None if face is None else face.depth_mm,
+        face is not None and face.depth_measured, _settled(chamber), _in_chord_cents(where, letter),
+    )
+
+
+def _read(blows: Sequence[BlowTaken], target_hz: float) -> Read | None:
+    """Blows on the last face alone: a slug at another depth speaks another note."""
+    alike = [
+        blow.frequency_hz for blow in blows
+        if blow.frequency_hz is not None and blow.closure_id == blows[-1].closure_id
+    ]
+    if not alike:
+        return None
+    mean_hz = statistics.fmean(alike)
+    return Read(mean_hz, cents_between(mean_hz, target_hz), len(alike), blows[-1].stop)
+
+
+def _settled(chamber: Chamber) -> bool:
+    return chamber.plug is not None and (chamber.accepted is not None or chamber.left)
+
+
+def _in_chord_cents(where: Place, letter: str) -> float | None:
+    heard = [each for each in where.chord.chambers if each.letter == letter]
+    return heard[0].interval_cents if heard else None
