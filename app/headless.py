@@ -29,7 +29,7 @@ from app.practice import Performer, PracticeSource, invent_practice
 from app.rehearsal import drive
 from app.session import Session
 from app.source import Hearing, Notice
-from app.truth_words import truth_sentence
+from app.truth_words import believed_off_cents, truth_sentence
 from app.view import View
 from app.whistle import Whistle, decode_whistle
 
@@ -73,7 +73,7 @@ def _run_practice(context: Context, journal: Journal, say: Callable[[str], None]
     else:
         session = Session(journal, whistle, settings, PracticeSource(maker, paced=True))
         TextBench(session, say, alone=True).run()
-    believed_cents = {letter: each.deviation_cents for letter, each in session.state.place.advice.items()}
+    believed_cents = believed_off_cents(maker.truth(), session.state.place.advice)
     say(truth_sentence(maker.truth(), believed_cents, settings.tolerance_cents))
     for line in truth_lines(session, maker.truth()):
         say(line)
@@ -205,12 +205,13 @@ def _blow_text(blow: Blow, chord: ChordReading | None) -> str:
 def truth_lines(session: Session, truth: tuple[ChamberTruth, ...]) -> list[str]:
     """How the invented whistle truly ended, beside what the program believes."""
     place = session.state.place
+    believed_cents = believed_off_cents(truth, place.advice)
     windows_mm = {chamber.letter: chamber.window_mm for chamber in place.belief.chambers}
     lines = ["", "What the invented whistle truly is, beside what was believed (cents; the interval is to chamber A):",
              f"{'':8}{'true Hz':>9}{'off its note':>14}{'interval off':>14}{'in the chord':>14}{'believed off':>14}"
              f"{'window mm':>11}{'believed':>10}{'cuts':>6}{'moves':>7}{'blows':>7}"]
     for each in truth:
-        believed = place.advice[each.letter].deviation_cents
+        believed = believed_cents[each.letter]
         believed_text = "" if believed is None else f"{believed:+.1f}"
         lines.append(
             f"{each.letter:8}{each.frequency_hz:9.1f}{each.deviation_cents:+14.1f}{each.interval_cents:+14.1f}"

@@ -4,8 +4,22 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from acoustics.tuning import Advice
+from acoustics.units import cents_between, shift_hz
+
 if TYPE_CHECKING:
     from app.invented_maker import ChamberTruth
+
+
+def believed_off_cents(truth: Sequence[ChamberTruth], advice: Mapping[str, Advice]) -> dict[str, float | None]:
+    """What is believed of each plug against its planned note; the walk itself counts from the home chamber's own."""
+    return {each.letter: _believed_off_cents(each.target_hz, advice[each.letter]) for each in truth}
+
+
+def _believed_off_cents(target_hz: float, advice: Advice) -> float | None:
+    if advice.deviation_cents is None:
+        return None
+    return cents_between(shift_hz(advice.target_hz, advice.deviation_cents), target_hz)
 
 
 def truth_sentence(

@@ -92,6 +92,7 @@ class Sheets(QObject):
         """Only an invented whistle has a truth that anyone knows."""
         if self._busy():
             return
+        from app.truth_words import believed_off_cents
         from app.ui.truth_sheet import TruthSheet
 
         desk = self.desk
@@ -99,8 +100,8 @@ class Sheets(QObject):
             desk.window.show_trouble("Only a practice whistle can say what it truly is: begin one in the menu Whistle.")
             return
         advice = desk.bridge.session.state.place.advice
-        believed_cents = {letter: each.deviation_cents for letter, each in advice.items()}
-        self._show(TruthSheet(desk.maker.truth(), believed_cents, desk.settings, desk.window))
+        truth = desk.maker.truth()
+        self._show(TruthSheet(truth, believed_off_cents(truth, advice), desk.settings, desk.window))
 
     def show_memory(self) -> None:
         """What earlier whistles taught of the one that lies on the bench."""

@@ -6,18 +6,20 @@ from dataclasses import fields, replace
 
 import pytest
 
-from acoustics.tuning import Priors
+from acoustics.tuning import Plan, Policy, Priors, advise, fit
 from app.context import Context
 from app.events import MemoryTold
 from app.home import journal_path
 from app.invented_maker import ChamberTruth
 from app.learned import Learned, Teacher
 from app.settings import Settings
-from app.truth_words import truth_sentence
+from app.truth_words import believed_off_cents, truth_sentence
 from app.ui.desk import Desk
 from app.ui.learned_sheet import LearnedSheet
 from app.ui.sheets import Sheets
 from app.ui.truth_sheet import TruthSheet
+from app.whistle import to_plan
+from tests.ui.sheet_cases import harbour
 from tests.ui.sheet_checks import clipped, faint, missed_by_tab, same_mnemonics, unnamed
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
@@ -32,6 +34,7 @@ def became(letter: str, target_hz: float, off_cents: float) -> ChamberTruth:
 
 
 TRUTH = tuple(became(*each) for each in (("A", 698.5, 1.3), ("B", 880.0, -2.4), ("C", 1046.5, 6.1), ("D", 1174.7, 0.2)))
+(ADVICE,) = advise(fit(Plan(to_plan(harbour()).chambers[:1]), (), Priors()), Policy(), {})
 BELIEVED = {"A": 0.4, "B": -1.9, "C": 3.2, "D": None}
 SHEETS = {
     "learned": lambda settings: LearnedSheet(KNOWN, False, settings),
@@ -87,6 +90,14 @@ def test_where_nothing_was_learned_there_is_nothing_to_set_aside(qtbot):
 ])  # fmt: skip
 def test_the_truth_is_said_in_one_sentence(tolerance_cents, believed, words):
     assert truth_sentence(TRUTH, believed, tolerance_cents) == words
+
+
+def test_what_is_believed_is_counted_from_the_note_that_was_planned():
+    # by hand: home moved B's target up by 4 cents, B is believed 1 cent flat of that: 3 cents sharp of its plan
+    moved = replace(ADVICE, letter="B", target_hz=880.0 * 2 ** (4 / 1200), deviation_cents=-1.0)
+    silent = replace(ADVICE, letter="A", deviation_cents=None)
+    believed = believed_off_cents(TRUTH[:2], {"A": silent, "B": moved})
+    assert (believed["A"], believed["B"]) == (None, pytest.approx(3.0))
 
 
 # ---- on the desk -------------------------------------------------------------------------------------------------
