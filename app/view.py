@@ -117,4 +117,4 @@ class View:
     figures: tuple[str, ...]  # cents, hertz, milliseconds: one key away
     trouble: str  # one plain sentence when something went wrong, else ""
     may_type: bool  # a typed length is understood now
-    speaks: str = ""  # how the chamber speaks, where something is amiss and another thing is in hand; the first aside
+    speaks: str = ""  # how the chamber speaks, where something is amiss and another thing is in hand

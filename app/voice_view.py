@@ -26,7 +26,11 @@ def with_voice(state: State, shown: View) -> View:
     speaking = state.place.speaking[state.place.letter]
     line = voice_words.aside(state.place.letter, speaking)
     figures = (*shown.figures, *voice_words.breath_figures(speaking.voice))
-    return replace(shown, asides=(line, *shown.asides) if line else shown.asides, figures=figures, speaks=line)
+    if not line:
+        return replace(shown, figures=figures)
+    if shown.stage is Stage.FIRST_BLOW:
+        return replace(shown, why=line, figures=figures, speaks=line)
+    return replace(shown, asides=(line, *shown.asides), figures=figures, speaks=line)
 
 
 def _voice_stage(state: State, shown: View) -> View:

@@ -22,6 +22,7 @@ SAYS = {
     Symptom.WEAKER: "is the weak one",
     Symptom.BREATHIER: "is the breathy one",
 }
+CARD = {Symptom.SILENT: "no note", Symptom.OVERBLOWS: "jumps up", Symptom.SLOW: "slow"}  # room for one word or two
 LOOK_AT = {
     Remedy.BLOW_SOFTER: "blow it softer",
     Remedy.BLOW_EVENLY: "blow it even, for a second",
@@ -81,7 +82,7 @@ FROM_FINDING = {
 UNTOLD = (  # what says nothing of how a chamber speaks
     Verdict.HUM, Verdict.NOT_A_WHISTLE, Verdict.TOO_SHORT, Verdict.CLIPPED, Verdict.SEVERAL, Verdict.OPEN_NEIGHBOUR,
 )
-SHOWN_NEXT = 3  # of what comes after the one thing
+SHOWN_NEXT = 2  # of what comes after the one thing
 TRIED_DB = 1.0  # over the usual, before it says anything that none jumped
 
 
@@ -99,7 +100,7 @@ def next_text(speaking: Speaking) -> str:
         return ""
     last = speaking.then[-1] if len(speaking.then) > SHOWN_NEXT and speaking.then[-1].takes_wood else None
     then = _ended(_listed(speaking.then[:SHOWN_NEXT]))
-    return f"Reversible first. If that does not help: {then}" + (f" Last of all: {LOOK_AT[last]}." if last else "")
+    return f"Reversible first. Next: {then}" + (f" Last: {LOOK_AT[last]}." if last else "")
 
 
 def _listed(remedies: Sequence[Remedy]) -> str:
@@ -122,7 +123,7 @@ def _evidence_text(symptom: Symptom, shown: Shown) -> str:
         return "Beside the other chambers, heard from the same place."
     if symptom is Symptom.LEAKS:
         return f"Over {shown.n_blows} blows: {_leak_signs(shown)}."
-    return f"{shown.n_showing} of {shown.n_blows} blows."
+    return f"Heard in {shown.n_showing} of {shown.n_blows} blows."
 
 
 def _leak_signs(shown: Shown) -> str:
@@ -142,11 +143,11 @@ def aside(letter: str, speaking: Speaking) -> str:
 def card_text(speaking: Speaking, voiced: bool) -> str:
     """For the chamber's card."""
     if speaking.main is not None:
-        return SAYS[speaking.main.symptom].removeprefix("is ")
+        return CARD.get(speaking.main.symptom, SAYS[speaking.main.symptom].removeprefix("is "))
     if speaking.voice.speaks_well:
         return "speaks well"
     if voiced:
-        return "taken as it is"
+        return "as it is"
     return f"{speaking.voice.n_good} of {GOOD_BLOWS}" if speaking.voice.n_blows else ""
 
 

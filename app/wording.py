@@ -245,9 +245,9 @@ def blow_reason(blow: Blow) -> str:
 
 
 def blow_line(number: int, blow: BlowTaken, fellows: Sequence[BlowTaken]) -> str:
-    """One line of the blows panel."""
+    """One line of the blows panel; what to do about it stands elsewhere."""
     if not blow.usable:
-        return f"{number} {VERDICT_WORDS[Verdict(blow.verdict)]}"
+        return f"{number} {VERDICT_WORDS[Verdict(blow.verdict)].partition(':')[0]}"
     words = [VERDICT_WORDS[Verdict(blow.verdict)]]
     levels = sorted(b.level_dbfs for b in fellows if b.usable and b.level_dbfs is not None)
     if levels and blow.level_dbfs is not None and blow.level_dbfs < levels[len(levels) // 2] - SOFT_DB:

@@ -63,9 +63,9 @@ class BreathLine(Painted):
         head = QRectF(pad_px, self.dress.px(4), area.width() - 2 * pad_px, caption_px)
         level = f"level: {self._level}" if self._level else ""
         level_px = words_width(level, self.dress.text_px(CAPTION_PX), bold=True)
-        words = "your breath, last 10 seconds"
-        if words_width(words, self.dress.text_px(CAPTION_PX)) + level_px + 2 * pad_px > head.width():
-            words = "your breath"
+        room_px = head.width() - level_px - 2 * pad_px
+        captions = ("your breath, last 10 seconds", "your breath", "")
+        words = next(c for c in captions if not c or words_width(c, self.dress.text_px(CAPTION_PX)) <= room_px)
         pencil.words(head, words, CAPTION_PX, "muted")
         pencil.words(head, level, CAPTION_PX, bold=True, align=RIGHT)
         plot = QRectF(pad_px, head.bottom(), head.width(), area.height() - head.bottom() - self.dress.px(6))

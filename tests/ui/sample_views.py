@@ -78,12 +78,12 @@ LAY_OUT = replace(
 )
 VOICE = replace(
     LAY_OUT, stage=Stage.VOICE, stages_done=ORDER[:1], ends=ends("C", "oosooo"[:4]),
-    rows=rows("C", "F5|to blow|voiced", "A5|to blow|voiced", "C6|to voice|chirps first", "D6|to voice|"),
+    rows=rows("C", "F5|to blow|speaks well", "A5|to blow|as it is", "C6|to voice|chirps first", "D6|to voice|"),
     section=replace(SECTION, stop="finger", depth_mm=0.0, tail=False, goal_depth_mm=None, air_text="air 140 mm"),
-    sentence=("Ease the lip of C", "then blow it again"),
-    held_back="Reversible first: clear the windway, then lower the fipple's flat, then touch the lip.",
-    why="C chirps a twelfth up before it speaks: the jet meets the lip too high or too hard.",
-    blows=Breath("How C speaks", ("1 chirps first", "2 chirps first"), "", "one more after you change it"),
+    sentence=("C chirps first", "blow it softer"),
+    held_back="Reversible first. Next: look for fuzz in its windway; is its fipple flush at the window?",
+    why="Heard in 2 of 2 blows. Begin softly, and stay under what makes it jump.",
+    blows=Breath("How C speaks", ("1 steady, chirped first", "2 steady, chirped first"), "", ""),
     caution=Caution(
         "Keep the knife's edge away from the holding hand; no lips near fresh finish. Your club's and country's rules "
         "come first.", "common practice, no source"),

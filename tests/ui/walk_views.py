@@ -8,6 +8,7 @@ from app.showing import view
 from app.source import Hearing, Notice
 from app.view import Stage, View
 from tests.number_maker import Bench, NumberMaker
+from tests.ui.voice_views import voiced
 
 SEED = 3
 MOST_STEPS = 400
@@ -41,7 +42,7 @@ def walked(route: Route, units: str = "both") -> dict[str, View]:
 
 
 def all_walked() -> dict[str, View]:
-    views = {**walked(Route.SLIDE), **walked(Route.TRIM)}
+    views = {**walked(Route.SLIDE), **walked(Route.TRIM), **voiced()}
     assert {f"trim-route-trim-{Task.TRIM}", f"slide-route-trim-{Task.SLIDE}"} <= views.keys(), sorted(views)
     return views
 
