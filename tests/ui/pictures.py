@@ -16,6 +16,7 @@ from tests.ui import sheet_shots, shots
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = ROOT / "docs" / "pictures"
 FROM_THE_BENCH = {
+    "voice.png": "voice-hissy-light.png",
     "first-blow.png": "slide-route-first-blow-reseat-light.png", "cut.png": "trim-route-cut-cut-light.png",
     "trim-light.png": "trim-route-trim-trim-light.png", "slide-dark.png": "slide-route-trim-slide-dark.png",
 }  # fmt: skip
