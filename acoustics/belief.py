@@ -61,6 +61,7 @@ class ClosureReading:
 
     letter: str
     closure_id: str
+    stop: Stop
     depth_mm: float
     last_at_s: float
     heard_hz: float  # blows combined, outliers weighed down

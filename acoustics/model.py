@@ -8,6 +8,7 @@ a unit normal and its precision the identity. Readings are in cents against each
 from __future__ import annotations
 
 import math
+import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -82,28 +83,55 @@ def fit(plan: Plan, observations: Sequence[Observation], priors: Priors) -> Beli
 
 def _solve(problem: Problem) -> _Solution:
     """Gauss-Newton on the unknowns, with Student's weights renewed at every step."""
-    n = len(problem.index)
-    mean_sd = np.zeros(n)
+    n_main = problem.fixed_rows.shape[1]
+    main_sd, seat_sd = problem.prior_sd[:n_main], problem.prior_sd[n_main:]
+    mean_sd = np.zeros(len(problem.index))
     dof = problem.priors.blow_t_dof
     variance = problem.noise_cents**2
+    seats = problem.seated * seat_sd[:, None]
     start = True
     for _ in range(_STEPS):
         foretold_cents, rows = foretold(problem, mean_sd * problem.prior_sd)
-        rows = rows * problem.prior_sd
+        rows = rows * main_sd
         residual_cents = problem.heard_cents - foretold_cents
         # Before the first step the model itself is as uncertain as its prior: only the absurd is weighed down then.
-        doubt = variance + np.sum(rows**2, axis=1) if start else variance
+        doubt = variance + (rows**2).sum(axis=1) + (seats**2).sum(axis=0) if start else variance
         belief_in = np.ones(len(variance)) if math.isinf(dof) else (dof + 1.0) / (dof + residual_cents**2 / doubt)
         weights = belief_in / variance
-        weighted = rows.T * weights
-        information = np.eye(n) + weighted @ rows
-        step = np.linalg.solve(information, weighted @ residual_cents - mean_sd)
-        longest = float(np.max(np.abs(step)))
+        reduced = _Reduced(rows, seats, weights)
+        step = reduced.step(weights * residual_cents, mean_sd)
+        longest = float(np.abs(step).max())
         if longest < _CONVERGED_SD:
             break
         mean_sd = mean_sd + step * min(1.0, _LONGEST_STEP_SD / longest)
         start = False
-    return _Solution(mean_sd, np.linalg.inv(information), rows, residual_cents, weights, belief_in)
+    every_row = np.concatenate((rows, seats.T), axis=1)
+    return _Solution(mean_sd, reduced.covariance(), every_row, residual_cents, weights, belief_in)
+
+
+class _Reduced:
+    """The information matrix with the seatings eliminated: between themselves they form a diagonal."""
+
+    def __init__(self, rows: Vector, seats: Vector, weights: Vector) -> None:
+        self._rows, self._seats = rows, seats
+        weighted = rows.T * weights
+        self._own = 1.0 + (seats**2) @ weights
+        self._shared = weighted @ seats.T
+        self._per_seat = self._shared / self._own
+        self._main = np.eye(rows.shape[1]) + weighted @ rows - self._per_seat @ self._shared.T
+
+    def step(self, pull: Vector, mean_sd: Vector) -> Vector:
+        """Solution for the gradient of these pulls, less the prior's own."""
+        n_main = self._rows.shape[1]
+        on_main, on_seats = pull @ self._rows - mean_sd[:n_main], self._seats @ pull - mean_sd[n_main:]
+        main = np.linalg.solve(self._main, on_main - self._per_seat @ on_seats)
+        return np.concatenate((main, (on_seats - main @ self._shared) / self._own))
+
+    def covariance(self) -> Vector:
+        main = np.linalg.inv(self._main)
+        crossed = -main @ self._per_seat
+        seats = np.diag(1.0 / self._own) - self._per_seat.T @ crossed
+        return np.block([[main, crossed], [crossed.T, seats]])
 
 
 def _surprises(problem: Problem, solution: _Solution) -> dict[str, float]:
@@ -114,18 +142,21 @@ def _surprises(problem: Problem, solution: _Solution) -> dict[str, float]:
     Taking blows out again needs only how far each is drawn by all: with the hat matrix H = J C J' and the blows'
     variances V, the foretold differ from the heard by V (V - H)^-1 r.
     """
-    closure_ids = np.array([blow.closure.id for blow in problem.blows])
-    hat = solution.rows @ solution.covariance @ solution.rows.T
+    places: dict[str, list[int]] = {}
+    for at, blow in enumerate(problem.blows):
+        places.setdefault(blow.closure.id, []).append(at)
     linear_cents = solution.residual_cents + solution.rows @ solution.mean_sd
+    noise_variance = problem.noise_cents**2
     surprises = {}
-    for closure_id in set(closure_ids.tolist()):
-        chosen = np.flatnonzero(closure_ids == closure_id)
-        own_hat, variance = hat[np.ix_(chosen, chosen)], 1.0 / solution.weights[chosen]
-        drawn = own_hat.mean(axis=0)
-        freed = np.linalg.solve(np.diag(variance) - own_hat, np.stack((solution.residual_cents[chosen], drawn), axis=1))
-        rest_cents = linear_cents[chosen] - variance * freed[:, 0]
-        spread = float(own_hat.mean() + drawn @ freed[:, 1] + np.mean(problem.noise_cents[chosen] ** 2) / len(chosen))
-        surprises[closure_id] = float(np.median(linear_cents[chosen]) - rest_cents.mean()) / math.sqrt(spread)
+    for closure_id, chosen in places.items():
+        rows, variance = solution.rows[chosen], 1.0 / solution.weights[chosen]
+        own_hat = rows @ solution.covariance @ rows.T
+        n, residual_cents, heard_cents = len(chosen), solution.residual_cents[chosen], linear_cents[chosen]
+        drawn = own_hat.sum(axis=0) / n
+        freed = np.linalg.solve(np.diag(variance) - own_hat, np.stack((residual_cents, drawn), axis=1))
+        rest_cents = float((heard_cents - variance * freed[:, 0]).sum()) / n
+        spread = float(drawn.sum() + drawn @ freed[:, 1] * n + noise_variance[chosen].sum() / n) / n
+        surprises[closure_id] = (statistics.median(heard_cents.tolist()) - rest_cents) / math.sqrt(spread)
     return surprises
 
 
@@ -152,11 +183,12 @@ def _reading(problem: Problem, solution: _Solution, closure_id: str, surprise_sd
     at.sort(key=lambda i: (problem.blows[i].at_s, problem.heard_cents[i]))
     blows = [problem.blows[i] for i in at]
     weights = solution.weights[at]
-    combined_cents = float(np.average(problem.heard_cents[at], weights=weights))
+    combined_cents = float(weights @ problem.heard_cents[at] / weights.sum())
     chamber = problem.chamber_of[blows[0].letter]
     return ClosureReading(
         letter=chamber.letter,
         closure_id=closure_id,
+        stop=blows[-1].closure.stop,
         depth_mm=blows[-1].closure.depth_mm,
         last_at_s=blows[-1].at_s,
         heard_hz=shift_hz(chamber.target_hz, combined_cents),

@@ -27,7 +27,11 @@ _UNSTOPPED_BY_WOOD = Closure("", Stop.FLAT, 0.0, 0.0)
 
 @dataclass(frozen=True)
 class Problem:
-    """The blows as arrays, and which unknowns touch each."""
+    """The blows as arrays, and which unknowns touch each.
+
+    Seatings stand last among the unknowns. Each blow has just one of them, so that they can be eliminated one by one
+    and the systems to be solved stay small.
+    """
 
     plan: Plan
     priors: Priors
@@ -37,7 +41,8 @@ class Problem:
     prior_sd: Vector
     heard_cents: Vector
     noise_cents: Vector  # standard deviation of each blow about its seating
-    fixed_rows: Vector  # slopes that do not depend on the unknowns: air, set, seating, level, faults
+    seated: Vector  # one row for each seating, 1 for its blows
+    fixed_rows: Vector  # slopes that do not depend on the unknowns: air, set, level, faults; without the seatings
     faces: Faces  # one entry for every different closure in one air
     face_of_blow: NDArray[np.int64]
     own_at: NDArray[np.int64]  # for each face, where its chamber's window stands among the unknowns
@@ -81,13 +86,15 @@ def problem_of(
         places.setdefault((chamber_of[blow.letter], blow.closure, blow.temperature_c), len(places))
     face_of_blow = [places[chamber_of[blow.letter], blow.closure, blow.temperature_c] for blow in blows]
     faces = faces_of(plan, list(places), priors)
-    sds = _prior_sds(plan, blows, priors, faces, face_of_blow) | {("fault", name): _FAULT_SD_CENTS for name in faults}
+    seating_sds, sds = _seating_sds(blows, priors, faces, face_of_blow), _prior_sds(plan, blows, priors)
+    sds |= {("fault", name): _FAULT_SD_CENTS for name in faults} | seating_sds
     index = {unknown: at for at, unknown in enumerate(sds)}
     heard_cents = np.array([cents_between(o.frequency_hz, chamber_of[o.letter].target_hz) for o in blows])
     errors_cents = np.array([_bounded(o.standard_error_cents, 0.0, 20.0, 20.0) for o in blows])
     return Problem(
         plan, priors, blows, chamber_of, index, np.array(list(sds.values())), heard_cents,
-        np.hypot(blow_sd_cents, errors_cents), _fixed_rows(blows, index, faults), faces,
+        np.hypot(blow_sd_cents, errors_cents), _seated(blows, list(seating_sds)),
+        _fixed_rows(blows, index, len(index) - len(seating_sds), faults), faces,
         np.array(face_of_blow, dtype=np.int64),
         np.array([index["own", chamber.letter] for chamber, _, _ in places], dtype=np.int64),
         np.array([index.get(("depth", closure.id), -1) for _, closure, _ in places], dtype=np.int64),
@@ -95,10 +102,12 @@ def problem_of(
 
 
 def foretold(problem: Problem, mean: Vector) -> tuple[Vector, Vector]:
-    """What every blow should have read in cents, and its slopes per unit of each unknown."""
+    """What every blow should have read in cents, and its slopes per unit of each unknown but the seatings."""
     index, at_blow = problem.index, problem.face_of_blow
     rows = problem.fixed_rows.copy()
-    foretold_cents = rows @ mean + rows[:, index["level", ""]] * problem.priors.level_slope_cents_per_db
+    n_main = rows.shape[1]
+    foretold_cents = rows @ mean[:n_main] + mean[n_main:] @ problem.seated
+    foretold_cents += rows[:, index["level", ""]] * problem.priors.level_slope_cents_per_db
     if not len(at_blow):
         return foretold_cents, rows
     has_depth = problem.depth_at >= 0
@@ -116,10 +125,8 @@ def foretold(problem: Problem, mean: Vector) -> tuple[Vector, Vector]:
     return foretold_cents + tones.deviation_cents[at_blow], rows
 
 
-def _prior_sds(
-    plan: Plan, blows: tuple[Observation, ...], priors: Priors, faces: Faces, face_of_blow: list[int]
-) -> dict[Unknown, float]:
-    """Prior standard deviation of every unknown that some chamber or blow brings in."""
+def _prior_sds(plan: Plan, blows: tuple[Observation, ...], priors: Priors) -> dict[Unknown, float]:
+    """Prior standard deviation of every unknown but the seatings that some chamber or blow brings in."""
     sds: dict[Unknown, float] = {
         ("window", ""): priors.window_log_sd,
         ("finger", ""): priors.finger_log_sd,
@@ -132,15 +139,31 @@ def _prior_sds(
     shares = priors.bore_length_sd_mm * at_start.per_depth_cents_per_mm / at_start.per_window_log_cents
     for chamber, length_share in zip(plan.chambers, shares, strict=True):
         sds["own", chamber.letter] = math.hypot(priors.window_own_sd, length_share)
-    slopes = _at_prior(faces, priors).per_depth_cents_per_mm
-    for blow, face in zip(blows, face_of_blow, strict=True):
+    for blow in blows:
         if blow.closure.stop is not Stop.FINGER:
             sds["depth", blow.closure.id] = max(_bounded(blow.closure.depth_sd_mm, 0.0, 50.0, 1.0), _EXACT_DEPTH_MM)
+        sds["set", blow.set_id] = priors.set_sd_cents
+    return sds
+
+
+def _seating_sds(
+    blows: tuple[Observation, ...], priors: Priors, faces: Faces, face_of_blow: list[int]
+) -> dict[Unknown, float]:
+    """Prior standard deviation of every seating, in cents."""
+    slopes = _at_prior(faces, priors).per_depth_cents_per_mm
+    sds = {}
+    for blow, face in zip(blows, face_of_blow, strict=True):
         seat_cents = priors.seat_sd_mm * float(slopes[face]) if blow.closure.stop in _SEATED else 0.0
         press_cents = priors.press_sd_cents if blow.closure.stop is Stop.FINGER else 0.0
-        sds["set", blow.set_id] = priors.set_sd_cents
         sds[seating_of(blow)] = math.hypot(math.hypot(seat_cents, press_cents), priors.seating_sd_cents)
     return sds
+
+
+def _seated(blows: tuple[Observation, ...], seatings: list[Unknown]) -> Vector:
+    seated, place = np.zeros((len(seatings), len(blows))), {seating: at for at, seating in enumerate(seatings)}
+    for at, blow in enumerate(blows):
+        seated[place[seating_of(blow)], at] = 1.0
+    return seated
 
 
 def _at_prior(faces: Faces, priors: Priors) -> Tones:
@@ -148,9 +171,11 @@ def _at_prior(faces: Faces, priors: Priors) -> Tones:
     return tones_of(faces, priors, nothing, nothing, 0.0)
 
 
-def _fixed_rows(blows: tuple[Observation, ...], index: dict[Unknown, int], faults: tuple[str, ...]) -> Vector:
-    """Slopes that stay as they are while the solution moves, in cents per unit of each unknown."""
-    rows = np.zeros((len(blows), len(index)))
+def _fixed_rows(
+    blows: tuple[Observation, ...], index: dict[Unknown, int], n_main: int, faults: tuple[str, ...]
+) -> Vector:
+    """Slopes that stay as they are while the solution moves, in cents per unit of each of the first unknowns."""
+    rows = np.zeros((len(blows), n_main))
     levels: dict[Unknown, list[float]] = {}
     for blow in blows:
         if blow.level_dbfs is not None:
@@ -158,7 +183,6 @@ def _fixed_rows(blows: tuple[Observation, ...], index: dict[Unknown, int], fault
     for row, blow in zip(rows, blows, strict=True):
         row[index["air", ""]] = 1.0
         row[index["set", blow.set_id]] = 1.0
-        row[index[seating_of(blow)]] = 1.0
         row[index["breath", ""]] = 0.0 if blow.own_breath else 1.0
         if blow.closure.id in faults:
             row[index["fault", blow.closure.id]] = 1.0
