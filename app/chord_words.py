@@ -15,7 +15,7 @@ from app.asking import step_mm
 from app.bench import State
 from app.chord_doing import n_usable
 from app.chord_stage import Beating, Chord, InChord, Word
-from app.events import Task
+from app.events import Route, Task
 from app.place import WARM_UP_BLOWS
 from app.records import ChordTaken
 from app.view import Breath, ChamberRow, Closer, Stage, View
@@ -64,11 +64,12 @@ def _size_of(each: InChord, units: str) -> str:
 def _row(state: State, row: ChamberRow, meant: bool) -> ChamberRow:
     chord = state.place.chord
     each = next((c for c in chord.chambers if c.letter == row.letter), None)
-    figure = row.figure
+    figure, status = row.figure, row.state
     if chord.blows and each is not None and each.heard is not None:
         figure = HEARD_WORDS.get(each.heard, "") if each.interval_cents is None else _size_of(each, state.sitting.units)
         figure = "home" if row.letter == chord.home and each.interval_cents is not None else figure
-    return replace(row, figure=figure, meant=meant)
+        status = "in the chord"
+    return replace(row, state=status, figure=figure, meant=meant)
 
 
 def _too_long_mm(state: State) -> float | None:
@@ -175,26 +176,30 @@ def _why_stop(state: State) -> str:
     if chord.word is Word.GOOD:
         rest = "none is off" if size == "right" else f"the widest is {widest.letter}, {size}"
         return f"Every interval to {chord.home} is as close as you asked for: {rest}."
-    return f"{widest.letter} is {size} in the chord. No plug would better it by a step that you can measure and keep."
+    if size.endswith("short") and state.place.route is Route.TRIM:
+        return f"{widest.letter} is {size} in the chord: trimming only lowers it, and it is too little for a disc."
+    return f"{widest.letter} is {size} in the chord: less than your scale shows, or moved often enough."
 
 
 # ---- beats ---------------------------------------------------------------------------------------------------------
 STILL_HZ = 0.5  # planned slower than this two notes stand still for as long as a breath lasts
 
 
-def beats_text(beats: Sequence[Beating]) -> str:
+def beats_text(beats: Sequence[Beating], good: bool) -> str:
     """The fastest beat that should not be there, in words."""
     if not beats:
         return ""
     beat = beats[0]
     name = RATIO_WORDS.get((beat.n, beat.m), f"{beat.n} to {beat.m}")
     should = "should stand still" if beat.planned_hz < STILL_HZ else f"should beat {beat.planned_hz:.1f} times"
-    return f"{beat.lower} and {beat.upper} beat {beat.rate_hz:.1f} times a second: as {name} they {should}."
+    rate = f"{beat.lower} and {beat.upper} beat {beat.rate_hz:.1f} times a second"
+    return f"{rate}, within what you allow." if good else f"{rate}: as {name} they {should}."
 
 
 def _held_back(state: State) -> str:
     """The same cut on the other scale, then the beats."""
-    request, beats = state.request, beats_text(state.place.chord.beats)
+    request, chord = state.request, state.place.chord
+    beats = beats_text(chord.beats, chord.word is Word.GOOD)
     if request.task is not Task.TRIM or state.sitting.units != "both":
         return beats
     cut = wording.both_units_text(request.amount_mm or 0.0, request.depth_mm or 0.0)
@@ -207,7 +212,7 @@ def _blows(state: State) -> Breath:
     mine = [r for r in state.standing if isinstance(r, ChordTaken) and r.faces == chord.faces]
     lines = tuple(f"{number} {blow_text(blow)}" for number, blow in enumerate(mine, 1))[-SHOWN_BLOWS:]
     wish = f"{chord.n_wanted} more wanted" if chord.n_wanted else ""
-    return Breath("Blows of the whole chord", lines, _agreement(chord, state.sitting.units), wish)
+    return Breath("Chord blows", lines, _agreement(chord, state.sitting.units), wish)
 
 
 def blow_text(blow: ChordTaken) -> str:
@@ -265,8 +270,9 @@ def _keys(state: State) -> str:
         done = "space: on to the glue · "
     elif task is Task.CHORD and not (chord.n_wanted and chord.blows):
         done = ""
-    voice = "R: I changed the voice · " if state.request.letter is not None else ""
-    return f"{done}backspace: forget that blow · {voice}N: leave it, on to the glue"
+    voice = " · R: I changed the voice" if state.request.letter is not None else ""
+    leave = "" if task is Task.NOTHING else " · N: leave it, on to the glue"
+    return f"{done}backspace: forget that blow{voice}{leave}"
 
 
 def _listed(letters: Sequence[str]) -> str:

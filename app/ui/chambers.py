@@ -15,6 +15,7 @@ LETTER_PX = 25
 NOTE_PX = 15
 FIGURE_PX = 16
 GAP_PX = 8
+LONE_SCALE = 1.5  # with no cut to show there is room, and the figures are what is read from across the shop
 
 
 class Chambers(QWidget):
@@ -40,6 +41,16 @@ class Chambers(QWidget):
             self.cards.append(card)
         for card, row in zip(self.cards, rows, strict=True):
             card.show_row(row)
+        self._lay_out()
+
+    def enlarge(self, large: bool) -> None:
+        """Larger lettering, for where the cards stand with the plug end alone."""
+        scale = LONE_SCALE if large else 1.0
+        if all(card.scale == scale for card in self.cards):
+            return
+        for card in self.cards:
+            card.scale = scale
+            card.update()
         self._lay_out()
 
     def wear(self, dress: Dress) -> None:
@@ -75,14 +86,16 @@ class Chambers(QWidget):
         height_px = self._card_height(card_px)
         for number, card in enumerate(self.cards):
             row, column = divmod(number, n_across)
-            card.setGeometry(round(column * (card_px + self._gap_px())), round(row * (height_px + self._gap_px())),
-                             round(card_px), round(height_px))
+            left_px, top_px = column * (card_px + self._gap_px()), row * (height_px + self._gap_px())
+            card.setGeometry(round(left_px), round(top_px), round(left_px + card_px) - round(left_px),
+                             round(top_px + height_px) - round(top_px))
 
 
 class ChamberCard(PaintedButton):
     def __init__(self, choose: Callable[[str], None], parent: Chambers) -> None:
         super().__init__("Chamber", parent)
         self.row = ChamberRow("", "", "", "", False)
+        self.scale = 1.0
         self.clicked.connect(lambda: choose(self.row.letter))
 
     def show_row(self, row: ChamberRow) -> None:
@@ -95,18 +108,18 @@ class ChamberCard(PaintedButton):
         self.update()
 
     def _letter_room(self) -> float:
-        return self.dress.px(15) + self.dress.text_px(LETTER_PX) * 0.86
+        return self.dress.px(15) + self.dress.text_px(LETTER_PX * self.scale) * 0.86
 
     def least_width(self) -> float:
         """The width at which no line of the card needs to wrap, within reason."""
-        note = words_width(f"{self.row.note}  {self.row.state}", self.dress.text_px(NOTE_PX))
-        figure = words_width(self.row.figure, self.dress.text_px(FIGURE_PX), bold=True)
+        note = words_width(f"{self.row.note}  {self.row.state}", self.dress.text_px(NOTE_PX * self.scale))
+        figure = words_width(self.row.figure, self.dress.text_px(FIGURE_PX * self.scale), bold=True)
         return self._letter_room() + max(note, figure) + self.dress.px(8)
 
     def wanted_height(self, width_px: float) -> float:
         room_px = width_px - self._letter_room() - self.dress.px(5)
-        text_px = words_height(f"{self.row.note}  {self.row.state}", self.dress.text_px(NOTE_PX), room_px)
-        text_px += words_height(self.row.figure or " ", self.dress.text_px(FIGURE_PX), room_px, bold=True)
+        text_px = words_height(f"{self.row.note}  {self.row.state}", self.dress.text_px(NOTE_PX * self.scale), room_px)
+        text_px += words_height(self.row.figure or " ", self.dress.text_px(FIGURE_PX * self.scale), room_px, bold=True)
         return text_px + self.dress.px(13)
 
     def draw(self, pencil: Pencil) -> None:
@@ -118,13 +131,13 @@ class ChamberCard(PaintedButton):
         painter.drawRect(area.adjusted(inset, inset, -inset, -inset))
         left_px = self._letter_room()
         letter = QRectF(self.dress.px(9), 0, left_px - self.dress.px(9), area.height())
-        pencil.words(letter, self.row.letter, LETTER_PX, bold=True, middle=True)
+        pencil.words(letter, self.row.letter, LETTER_PX * self.scale, bold=True, middle=True)
         room_px = area.width() - left_px - self.dress.px(5)
         words = f"{self.row.note}  {self.row.state}"
-        used_px = words_height(words, self.dress.text_px(NOTE_PX), room_px)
-        used_px += words_height(self.row.figure, self.dress.text_px(FIGURE_PX), room_px, bold=True)
+        used_px = words_height(words, self.dress.text_px(NOTE_PX * self.scale), room_px)
+        used_px += words_height(self.row.figure, self.dress.text_px(FIGURE_PX * self.scale), room_px, bold=True)
         top_px = (area.height() - used_px) / 2
-        top_px += pencil.words(QRectF(left_px, top_px, room_px, area.height()), words, NOTE_PX, "muted")
+        top_px += pencil.words(QRectF(left_px, top_px, room_px, area.height()), words, NOTE_PX * self.scale, "muted")
         figure = QRectF(left_px, top_px, room_px, area.height())
-        pencil.words(figure, self.row.figure, FIGURE_PX, bold=self.row.meant)
+        pencil.words(figure, self.row.figure, FIGURE_PX * self.scale, bold=self.row.meant)
         self.draw_focus(pencil)

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import product
 
 from PySide6.QtCore import QPointF
 from PySide6.QtWidgets import QWidget
@@ -77,7 +78,8 @@ class Page(QWidget):
 
     def arrange(self, width_px: float, height_px: float) -> float:
         """Place all parts; the height that is needed, more than `height_px` when the page must scroll."""
-        for asides_below in (False, True):
+        for large, asides_below in product((False,) if self.has_pictures() else (True, False), (False, True)):
+            self.chambers.enlarge(large)
             side_by_side = SideBySide(self, width_px, height_px, asides_below)
             if side_by_side.fits():
                 break

@@ -170,7 +170,7 @@ def test_on_the_trim_route_a_little_flat_is_left_and_very_flat_gets_a_disc(trimm
     little = blown(opened(trimmed), *2 * [off(C=-8.0)]).state
     assert (little.place.chord.word, little.request.task) == (Word.LEAVE, Task.NOTHING)
     assert little.place.done
-    assert "No plug would better it" in view(little).why
+    assert "too little for a disc" in view(little).why
     very = blown(opened(trimmed), *2 * [off(C=-14.0)]).state
     assert (very.request.task, very.request.text, very.request.letter) == (Task.REPAIR, "disc", "C")
 
