@@ -112,9 +112,8 @@ def _lesson(whistle: Whistle, other: Whistle, records: tuple[Record, ...]) -> _L
     if not blows or not accepted_letters(other.letters, records):
         return None
     told_c, plan = told_temperature_c(records), to_plan(other)
-    teacher = Teacher(
-        other.id, _called(other), same_pattern(whistle, other), len(blows), any(b.closure.stop == "finger" for b in blows)
-    )
+    by_finger = any(blow.closure.stop == "finger" for blow in blows)
+    teacher = Teacher(other.id, _called(other), same_pattern(whistle, other), len(blows), by_finger)
     air_told = all(blow.temperature_c is not None for blow in blows)
     return _Lesson(teacher, plan if told_c is None else replace(plan, temperature_c=told_c), records, air_told)
 
