@@ -156,7 +156,7 @@ def _alone_text(each: InChord, units: str) -> str:
     if abs(each.differs_cents) < ALONE_WORDS_FROM_CENTS:
         return ""
     alone_mm = each.too_long_mm * (each.interval_cents - each.differs_cents) / each.interval_cents
-    return f"Alone it was {_size(alone_mm, units)}: in the chord it is drawn along, and the chord counts."
+    return f"Alone it was {_size(alone_mm, units)}; the chord counts."
 
 
 def _why_missing(chord: Chord) -> str:
