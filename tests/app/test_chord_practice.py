@@ -1,4 +1,4 @@
-"""The invented maker blows the whole chord, and the practice walk ends with it: on the terminal, behind the threads too.
+"""The invented maker blows the whole chord and the practice walk ends with it, on the terminal and behind the threads.
 
 How far chambers pull each other is invented; what is tested is that the program finds what was invented.
 """
