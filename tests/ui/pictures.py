@@ -11,7 +11,7 @@ import soundfile
 
 from app.recording import hear_file
 from app.sound_picture import picture_png
-from tests.ui import sheet_shots, shots
+from tests.ui import chord_views, sheet_shots, shots
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = ROOT / "docs" / "pictures"
@@ -20,6 +20,7 @@ FROM_THE_BENCH = {
     "first-blow.png": "slide-route-first-blow-reseat-light.png", "cut.png": "trim-route-cut-cut-light.png",
     "trim-light.png": "trim-route-trim-trim-light.png", "slide-dark.png": "slide-route-trim-slide-dark.png",
 }  # fmt: skip
+FROM_THE_CHORD = {"chord.png": "chord-trim-light-1280.png"}
 FROM_THE_SHEETS = {"first-start.png": "first-microphone-light-100.png", "describe.png": "whistle-whole-light-100.png"}
 
 RECORDED = ("chirp-first", "two-chambers")  # a blow that can be used, and one that cannot
@@ -36,7 +37,7 @@ def recording(folder: Path) -> bytes:
 def main(folder: Path) -> None:
     """Draw everything once, and keep what the pages show."""
     folder.mkdir(parents=True, exist_ok=True)
-    for draw, wanted in ((shots.main, FROM_THE_BENCH), (sheet_shots.main, FROM_THE_SHEETS)):
+    for draw, wanted in ((shots.main, FROM_THE_BENCH), (chord_views.main, FROM_THE_CHORD), (sheet_shots.main, FROM_THE_SHEETS)):
         with tempfile.TemporaryDirectory() as drawn:
             draw(Path(drawn))
             for name, drawn_name in wanted.items():
