@@ -37,7 +37,8 @@ def recording(folder: Path) -> bytes:
 def main(folder: Path) -> None:
     """Draw everything once, and keep what the pages show."""
     folder.mkdir(parents=True, exist_ok=True)
-    for draw, wanted in ((shots.main, FROM_THE_BENCH), (chord_views.main, FROM_THE_CHORD), (sheet_shots.main, FROM_THE_SHEETS)):
+    drawings = (shots.main, FROM_THE_BENCH), (chord_views.main, FROM_THE_CHORD), (sheet_shots.main, FROM_THE_SHEETS)
+    for draw, wanted in drawings:
         with tempfile.TemporaryDirectory() as drawn:
             draw(Path(drawn))
             for name, drawn_name in wanted.items():
