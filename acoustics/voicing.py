@@ -11,9 +11,8 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Callable, Sequence
+from statistics import median, variance
 from typing import Final
-
-import numpy as np
 
 from acoustics.heard import Finding, Verdict
 from acoustics.level_slope import Group, level_slope
@@ -65,9 +64,11 @@ def voice_of(letter: str, face_id: str, blows: Sequence[VoiceBlow], expected: Ex
     found = [*_shown_by_most(recent), *_leak(own, here, blows, expected), *_compared(good, blows)]
     order = list(Symptom)
     return Voice(
-        letter, len(recent), sum(not _is_amiss(blow) for blow in good), _middle(good, lambda b: b.attack_ms), _middle(good, lambda b: b.breath_db),
-        _middle(good, lambda b: b.level_dbfs), level_slope(_groups(own)), _jump_margin(own, recent[-1].place_id),
-        tuple(sorted(found, key=lambda each: order.index(each.symptom))),
+        letter, len(recent), sum(not _is_amiss(blow) for blow in good),
+        attack_ms=_middle(good, lambda b: b.attack_ms), breath_db=_middle(good, lambda b: b.breath_db),
+        level_dbfs=_middle(good, lambda b: b.level_dbfs), slope=level_slope(_groups(own)),
+        jump=_jump_margin(own, recent[-1].place_id),
+        findings=tuple(sorted(found, key=lambda each: order.index(each.symptom))),
     )
 
 
@@ -121,7 +122,7 @@ def _jump_margin(own: Sequence[VoiceBlow], place_id: str) -> JumpMargin | None:
     if len(levels) < LEAST_SHOWING:
         return None
     n_overblown = sum(blow.verdict is Verdict.OVERBLOWN for blow in near)
-    return JumpMargin(n_overblown, _margin(near), max(levels) - float(np.median(levels)))
+    return JumpMargin(n_overblown, _margin(near), max(levels) - median(levels))
 
 
 def _margin(blows: Sequence[VoiceBlow]) -> float | None:
@@ -163,15 +164,19 @@ def _from_others(
 ) -> float | None:
     """Middle of these less the middle of the other chambers, heard from one place in one state."""
     last = mine[-1]
-    near = [b for b in blows if b.place_id == last.place_id and b.mouthpiece_on == last.mouthpiece_on and b.alone]
-    here = _middle([b for b in near if b in mine], value)
+    near = _heard_alike(blows, last)
+    here = _middle(_heard_alike(mine, last), value)
     theirs = []
     for letter in sorted({b.letter for b in near} - {last.letter}):
         told = [b for b in near if b.letter == letter and b.good][-RECENT_BLOWS:]
         middle = _middle(told, value) if len(told) >= LEAST_SHOWING else None
         if middle is not None:
             theirs.append(middle)
-    return here - float(np.median(theirs)) if here is not None and len(theirs) >= LEAST_OTHERS else None
+    return here - median(theirs) if here is not None and len(theirs) >= LEAST_OTHERS else None
+
+
+def _heard_alike(blows: Sequence[VoiceBlow], last: VoiceBlow) -> list[VoiceBlow]:
+    return [b for b in blows if b.place_id == last.place_id and b.mouthpiece_on == last.mouthpiece_on and b.alone]
 
 
 def _leak(
@@ -220,11 +225,11 @@ def _scatter_ratio(here: Sequence[VoiceBlow], blow_sd_cents: float) -> float | N
     for set_id in {blow.set_id for blow in here}:
         cents = [1200.0 * math.log2(b.frequency_hz) for b in here if b.set_id == set_id and b.frequency_hz]
         if len(cents) >= 2:
-            squares_cents2 += float(np.var(cents)) * len(cents)
+            squares_cents2 += variance(cents) * (len(cents) - 1)
             n_free += len(cents) - 1
     return math.sqrt(squares_cents2 / n_free) / blow_sd_cents if n_free >= SCATTER_BLOWS - 1 else None
 
 
 def _middle(blows: Sequence[VoiceBlow], value: Callable[[VoiceBlow], float | None]) -> float | None:
     values = [each for each in map(value, blows) if each is not None]
-    return float(np.median(values)) if values else None
+    return median(values) if values else None
