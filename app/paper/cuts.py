@@ -40,8 +40,8 @@ def cuts(job: Job) -> Sheet:
 
 def _blanks(flow: Flow) -> None:
     flow.section("Blanks and pieces")
-    columns = [Column("", 2.4), Column("how many", 0.8, Align.MIDDLE), Column("long", 1.4, Align.RIGHT),
-               Column("across", 1.6, Align.RIGHT), Column("done", 0.6, Align.MIDDLE)]
+    columns = [Column("", 2.3), Column("how many", 0.7, Align.MIDDLE), Column("long", 1.4, Align.RIGHT),
+               Column("across", 1.8, Align.RIGHT), Column("done", 0.6, Align.MIDDLE)]
     flow.table(columns, [_piece(flow, piece) for piece in flow.job.plan.cuts.pieces])
     flow.caution(wood_caution(flow.job.whistle.wood))
 
@@ -94,7 +94,7 @@ def _measured(flow: Flow) -> None:
     flow.section("Measured with calipers, not read off the label", 30.0)
     told = [
         ("dowel, one way", stock.dowel_diameter_mm), ("dowel, the other way", stock.dowel_across_mm),
-        ("hole of the bit", stock.bit_diameter_mm), ("bit reaches", stock.bit_reach_mm),
+        ("bit", stock.bit_diameter_mm), ("bit reaches", stock.bit_reach_mm),
         ("saw cut", stock.kerf_mm), ("blank", stock.blank_width_mm),
     ]
     half_mm = flow.room.width_mm / 2.0

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from app.paper.chord_name import name_of, note_of
 from app.paper.drawing import Drawing
 from app.paper.figures import Figure, Figures
+from app.paper.heading import name_with_number
 from app.paper.job import Job
 from app.paper.model import Align, Box, Sheet, Weight
 
@@ -28,7 +29,7 @@ def _card(job: Job, drawing: Drawing, box: Box) -> None:
     drawing.frame(box, Weight.THIN)
     left_mm, right_mm = box.left_mm + _PAD_MM, box.right_mm - _PAD_MM
     wrote = drawing.write(left_mm, box.top_mm + 8.0, "The same again", 15.0, bold=True)
-    drawing.write(right_mm, box.top_mm + 8.0, whistle.name, 11.0, bold=True, align=Align.RIGHT,
+    drawing.write(right_mm, box.top_mm + 8.0, name_with_number(whistle), 11.0, bold=True, align=Align.RIGHT,
                   most_mm=right_mm - wrote.box.right_mm - 6.0)
     drawing.write(left_mm, box.top_mm + 13.5, name_of(whistle), 9.5, most_mm=90.0)
     y_mm = _grid(job, drawing, Box(left_mm, box.top_mm + 17.0, right_mm, box.bottom_mm))
@@ -73,9 +74,10 @@ def _cell(drawing: Drawing, box: Box, cell: Figure | None, size_pt: float) -> No
     if cell is None:
         drawing.line(box.left_mm + 3.0, box.bottom_mm - 2.4, box.right_mm - 3.0, box.bottom_mm - 2.4, Weight.THIN)
         return
-    drawing.write(middle_mm, box.top_mm + 5.0, cell.main, size_pt, bold=True, align=Align.MIDDLE,
-                  most_mm=box.width_mm - 1.0)
-    drawing.write(middle_mm, box.top_mm + 8.8, cell.also, 7.5, align=Align.MIDDLE, most_mm=box.width_mm - 1.0)
+    most_mm = box.width_mm - 1.0
+    drawing.write(middle_mm, box.top_mm + 5.0, cell.main, size_pt, bold=True, align=Align.MIDDLE, most_mm=most_mm,
+                  whole=True)
+    drawing.write(middle_mm, box.top_mm + 8.8, cell.also, 7.5, align=Align.MIDDLE, most_mm=most_mm, whole=True)
 
 
 def _rows(job: Job) -> Iterator[tuple[str, list[Figure | None]]]:

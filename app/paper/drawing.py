@@ -20,7 +20,7 @@ from app.paper.model import (
     line_of_words,
 )
 
-_SMALLEST = 0.75  # of its size: how far an entry that is long is written smaller before its end is left off
+_SMALLEST = 0.65  # of its size: no smaller is what must be whole written before its end is left off
 
 
 class Drawing:
@@ -62,10 +62,15 @@ class Drawing:
 
     def write(
         self, x_mm: float, y_mm: float, words: str, size_pt: float, *, bold: bool = False, align: Align = Align.LEFT,
-        upward: bool = False, most_mm: float | None = None,
+        upward: bool = False, most_mm: float | None = None, whole: bool = False,
     ) -> Words:
-        """One line on its baseline; where `most_mm` is too little for it, its end gives way to an ellipsis."""
+        """One line on its baseline; where `most_mm` is too little its end gives way to an ellipsis.
+
+        What must be read to its end is `whole`: it is written smaller first.
+        """
         if most_mm is not None:
+            if whole and words:
+                size_pt = max(min(size_pt, size_pt * most_mm / width_mm(words, size_pt, bold)), _SMALLEST * size_pt)
             words = fitted(words, most_mm, size_pt, bold)
         mark = line_of_words(x_mm, y_mm, words, size_pt, bold=bold, align=align, upward=upward)
         if words:
@@ -92,10 +97,8 @@ class Drawing:
     ) -> None:
         """A label, and what is told after it, or a line to write upon."""
         start_mm = self.write(x_mm, y_mm, label, size_pt).box.right_mm + 2.0
-        room_mm = right_mm - start_mm
         if told:
-            smaller_pt = max(min(size_pt, size_pt * room_mm / width_mm(told, size_pt, True)), _SMALLEST * size_pt)
-            self.write(start_mm, y_mm, told, smaller_pt, bold=True, most_mm=room_mm)
+            self.write(start_mm, y_mm, told, size_pt, bold=True, most_mm=right_mm - start_mm, whole=True)
         else:
             self.line(start_mm, y_mm + 0.6, right_mm, y_mm + 0.6, Weight.THIN)
 

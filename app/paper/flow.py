@@ -153,9 +153,9 @@ class Flow:
             room_mm = edges_mm[i + 1] - edges_mm[i] - 2.0 * _PAD_MM
             baseline_mm = self.y_mm + 1.2 + RISE_EM * MAIN_PT * MM_PER_PT
             self.drawing.write(x_mm, baseline_mm, main, MAIN_PT, bold=isinstance(cell, Figure), align=column.align,
-                               most_mm=room_mm)
+                               most_mm=room_mm, whole=True)
             self.drawing.write(x_mm, baseline_mm + leading_mm(ALSO_PT), also, ALSO_PT, align=column.align,
-                               most_mm=room_mm)
+                               most_mm=room_mm, whole=True)
         if ruled:
             for edge_mm in edges_mm:
                 self.drawing.line(edge_mm, self.y_mm, edge_mm, bottom_mm, Weight.THIN)

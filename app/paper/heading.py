@@ -5,6 +5,7 @@ from app.paper.chord_name import notes_of
 from app.paper.drawing import Drawing, leading_mm
 from app.paper.job import Job
 from app.paper.model import Align, Box, Weight
+from app.whistle import Whistle
 
 TITLE_PT, NAME_PT, SMALL_PT = 18.0, 11.0, 7.5
 HEAD_MM = 17.0
@@ -19,7 +20,7 @@ def headed(job: Job, title: str) -> tuple[Drawing, Box]:
     baseline_mm = inner.top_mm + 6.0
     wrote = drawing.write(inner.left_mm, baseline_mm, title, TITLE_PT, bold=True)
     room_mm = inner.right_mm - wrote.box.right_mm - 6.0
-    name = _name(job)
+    name = name_with_number(job.whistle)
     drawing.write(inner.right_mm, baseline_mm, name, NAME_PT, bold=True, align=Align.RIGHT, most_mm=room_mm)
     under_mm = baseline_mm + leading_mm(NAME_PT) + 0.6
     drawing.write(inner.right_mm, under_mm, notes_of(job.whistle), 9.5, align=Align.RIGHT, most_mm=inner.width_mm / 2.0)
@@ -46,10 +47,10 @@ def refused(job: Job, drawing: Drawing, room: Box) -> Box:
     return Box(room.left_mm, top_mm + 7.0, room.right_mm, room.bottom_mm)
 
 
-def _name(job: Job) -> str:
-    number, of = job.whistle.number, job.whistle.of
-    numbered = "" if number is None else f", no. {number}" + (f" of {of}" if of else "")
-    return f"{job.whistle.name}{numbered}"
+def name_with_number(whistle: Whistle) -> str:
+    """As it is called, and what is pencilled on it."""
+    numbered = "" if whistle.number is None else f", no. {whistle.number}" + (f" of {whistle.of}" if whistle.of else "")
+    return f"{whistle.name}{numbered}"
 
 
 def _wood(job: Job) -> str:

@@ -23,6 +23,7 @@ from PySide6.QtGui import (
 from app.errors import WorldError
 from app.paper.lettering import MM_PER_PT
 from app.paper.model import Align, Circle, Line, Page, PageSize, Sheet, Stroke, Weight, Words
+from app.paper.print_scaling import at_own_size
 
 FAMILIES = ["DejaVu Sans", "Noto Sans", "Liberation Sans", "Arial", "Helvetica", "sans-serif"]
 DOTS_PER_INCH = 1200
@@ -51,11 +52,13 @@ def pdf_of(sheet: Sheet) -> bytes:
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
     writer.setResolution(DOTS_PER_INCH)
+    writer.setPdfVersion(QPdfWriter.PdfVersion.PdfVersion_1_6)  # the first that knows of print scaling
+    writer.setColorModel(QPdfWriter.ColorModel.Grayscale)
     writer.setTitle(sheet.title)
     writer.setCreator("Whistlewright")
     paint_on(writer, sheet.pages)
     del writer  # the file's end is written when it goes
-    return bytes(buffer.data().data())
+    return at_own_size(bytes(buffer.data().data()))
 
 
 def paint_on(device: QPagedPaintDevice, pages: Sequence[Page]) -> None:
