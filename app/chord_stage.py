@@ -8,29 +8,34 @@ The maker's trade gives 5 cents as good as it gets and 10 as good (common practi
 """
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from acoustics.chord import Heard, VoiceReading, beats_of
+from acoustics.chord import Heard
 from acoustics.tuning import Belief, ChamberPlan, Closure, Plan, Policy, Stop
 from acoustics.units import cents_between, shift_hz
 from app.chord_move import Move, move_of
+from app.chord_together import (
+    Beating,
+    InChord,
+    beats_of_last,
+    intervals_cents,
+    mean,
+    mostly,
+    n_wanted_of,
+    pitch_cents_of,
+    scatter_cents_of,
+    together,
+)
 from app.events import Request, Task
 from app.records import ChordTaken, PlugSet, Record, StepTaken
 
 if TYPE_CHECKING:
     from app.place import Chamber
 
-CHORD_BLOWS, MOST_CHORD_BLOWS = 2, 3  # a third where the first two differ
 MOST_MOVES = 8  # the chord is no reason to hunt for ever
-# Scatter of an interval from blow to blow, one standard deviation, and how many blows that guess is worth. One breath
-# moves all chambers together, so it is less than a single blow's. Judgement, no source.
-INTERVAL_SD_CENTS, INTERVAL_SD_WEIGHT = 1.5, 4.0
-STILL_CENTS = 3.0  # two notes planned this near a ratio of small numbers should not beat: an even fifth is 2 off
-NAMED_BEAT_HZ, FASTEST_BEAT_HZ = 1.0, 20.0  # over the plan's own; a faster one is heard as roughness
 
 
 class Word(StrEnum):
@@ -43,38 +48,6 @@ class Word(StrEnum):
     MARK = "mark"  # a plug that was slid for the chord has no line yet
     GOOD = "good"
     LEAVE = "leave"  # off, and no plug can better it by a step of the scale
-
-
-@dataclass(frozen=True)
-class InChord:
-    """One chamber, all counted blows together. What is not known is None.
-
-    interval_cents : off its interval to the lowest chamber; positive is sharp
-    too_long_mm : by how much its plug is too long for that; negative is too short
-    differs_cents : that interval minus the one of its single blows
-    ticks_mm : `too_long_mm` by each blow
-    """
-
-    letter: str
-    heard: Heard | None
-    interval_cents: float | None = None
-    sd_cents: float | None = None
-    too_long_mm: float | None = None
-    sd_mm: float | None = None
-    differs_cents: float | None = None
-    ticks_mm: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True)
-class Beating:
-    """Two chambers near the ratio n to m that beat faster than the plan would have them."""
-
-    lower: str
-    upper: str
-    n: int
-    m: int
-    rate_hz: float
-    planned_hz: float
 
 
 @dataclass(frozen=True)
@@ -122,25 +95,25 @@ def in_chord(
     faces, letters = faces_of(chambers), sounding(chambers)
     blows = tuple(r for r in records if isinstance(r, ChordTaken) and r.faces == faces and r.usable and not r.warm_up)
     steps = {r.step for r in records if isinstance(r, StepTaken) and r.text == faces}
-    heard = {letter: _mostly(blows, letter) for letter in letters}
+    heard = {letter: mostly(blows, letter) for letter in letters}
     told = [letter for letter in letters if heard[letter] in (Heard.HEARD, Heard.WEAK)]
     home = told[0] if told else letters[0]
     targets_hz = {chamber.letter: chamber.target_hz for chamber in planned.chambers}
-    apart = {letter: _intervals(blows, letter, home, targets_hz) for letter in told}
-    sd_cents = _scatter_cents([cents for letter, cents in apart.items() if letter != home])
+    apart = {letter: intervals_cents(blows, letter, home, targets_hz) for letter in told}
+    sd_cents = scatter_cents_of([cents for letter, cents in apart.items() if letter != home])
     slopes = {letter: _slope(belief, chambers[letter]) if blows else None for letter in letters}
     found = tuple(
-        _together(letter, heard[letter], apart.get(letter, ()), 0.0 if letter == home else sd_cents,
+        together(letter, heard[letter], apart.get(letter, ()), 0.0 if letter == home else sd_cents,
                   _single_cents(belief, chambers, letter, home, targets_hz) if blows else None, slopes[letter])
         for letter in letters
     )
-    n_wanted = 0 if "chord_enough" in steps and blows else _n_wanted(blows, letters, apart, policy.tolerance_cents)
+    n_wanted = 0 if "chord_enough" in steps and blows else n_wanted_of(blows, letters, apart, policy.tolerance_cents)
     may_move = sum(isinstance(r, StepTaken) and (r.step, r.text) == ("accepted", "chord") for r in records) < MOST_MOVES
     move = _best_move(found, home, chambers, slopes, policy, step_mm) if may_move else None
     word, about = _word(n_wanted, found, move, chambers, policy)
     return Chord(
-        word, faces, blows, n_wanted, found, home, _pitch_cents(blows, home, targets_hz),
-        _beats(blows, told, targets_hz), move if word is Word.MOVE else None, about, policy.tolerance_cents,
+        word, faces, blows, n_wanted, found, home, pitch_cents_of(blows, home, targets_hz),
+        beats_of_last(blows, told, targets_hz), move if word is Word.MOVE else None, about, policy.tolerance_cents,
         "chord_done" in steps,
     )
 
@@ -181,91 +154,6 @@ def chord_request(chord: Chord, chambers: Mapping[str, Chamber]) -> Request:
     return Request(0, Task.CHORD, about, text=chord.word.value)
 
 
-# ---- blows together ------------------------------------------------------------------------------------------------
-def _mostly(blows: Sequence[ChordTaken], letter: str) -> Heard | None:
-    """What became of a chamber in most blows, in the last one where they are even."""
-    said = [voice.heard for blow in reversed(blows) if (voice := blow.voice(letter)) is not None]
-    return max(said, key=said.count, default=None)
-
-
-def _hz(blow: ChordTaken, letter: str) -> float | None:
-    voice = blow.voice(letter)
-    return None if voice is None else voice.frequency_hz
-
-
-def _intervals(
-    blows: Sequence[ChordTaken], letter: str, home: str, targets_hz: Mapping[str, float]
-) -> tuple[float, ...]:
-    """Of each blow that holds both chambers: how far the interval is off, in cents."""
-    pairs = [(_hz(blow, letter), _hz(blow, home)) for blow in blows]
-    return tuple(
-        cents_between(upper, targets_hz[letter]) - cents_between(lower, targets_hz[home])
-        for upper, lower in pairs if upper is not None and lower is not None
-    )
-
-
-def _scatter_cents(groups: Sequence[Sequence[float]]) -> float:
-    """From blow to blow, pooled over the chambers and shrunk towards what is usual."""
-    squares, weight = INTERVAL_SD_WEIGHT * INTERVAL_SD_CENTS**2, INTERVAL_SD_WEIGHT
-    for cents in groups:
-        middle = _mean(cents) if cents else 0.0
-        squares += sum((each - middle) ** 2 for each in cents)
-        weight += max(0, len(cents) - 1)
-    return math.sqrt(squares / weight)
-
-
-def _together(
-    letter: str, heard: Heard | None, cents: Sequence[float], scatter_cents: float, single_cents: float | None,
-    slope: float | None,
-) -> InChord:
-    if not cents:
-        return InChord(letter, heard)
-    interval_cents, sd_cents = _mean(cents), scatter_cents / math.sqrt(len(cents))
-    differs_cents = None if single_cents is None else interval_cents - single_cents
-    if slope is None:
-        return InChord(letter, heard, interval_cents, sd_cents, differs_cents=differs_cents)
-    ticks_mm = tuple(each / slope for each in cents)
-    return InChord(
-        letter, heard, interval_cents, sd_cents, interval_cents / slope, sd_cents / slope, differs_cents, ticks_mm
-    )
-
-
-def _n_wanted(
-    blows: Sequence[ChordTaken], letters: Sequence[str], apart: Mapping[str, Sequence[float]], tolerance_cents: float
-) -> int:
-    if len(blows) < CHORD_BLOWS:
-        return CHORD_BLOWS - len(blows)
-    if len(blows) >= MOST_CHORD_BLOWS:
-        return 0
-    words = [[voice and voice.heard for voice in map(blow.voice, letters)] for blow in blows]
-    differ = any(each != words[0] for each in words)
-    return int(differ or any(max(cents) - min(cents) > tolerance_cents for cents in apart.values() if cents))
-
-
-def _pitch_cents(blows: Sequence[ChordTaken], home: str, targets_hz: Mapping[str, float]) -> float | None:
-    heard_hz = [hz for blow in blows if (hz := _hz(blow, home)) is not None]
-    return _mean(cents_between(hz, targets_hz[home]) for hz in heard_hz) if heard_hz else None
-
-
-def _beats(blows: Sequence[ChordTaken], letters: Sequence[str], targets_hz: Mapping[str, float]) -> tuple[Beating, ...]:
-    if not blows:
-        return ()
-    planned = beats_of([VoiceReading(letter, targets_hz[letter], 0.0, 0.0, Heard.HEARD) for letter in letters])
-    still = {(b.lower, b.upper, b.n, b.m): b.beat_hz for b in planned if abs(b.error_cents) <= STILL_CENTS}
-    heard = beats_of([voice for letter in letters if (voice := blows[-1].voice(letter)) is not None])
-    found = [
-        Beating(b.lower, b.upper, b.n, b.m, b.beat_hz, planned_hz) for b in heard
-        if (planned_hz := still.get((b.lower, b.upper, b.n, b.m))) is not None
-        and planned_hz + NAMED_BEAT_HZ <= b.beat_hz <= FASTEST_BEAT_HZ
-    ]
-    return tuple(sorted(found, key=lambda beating: -beating.rate_hz))
-
-
-def _mean(values: Iterable[float]) -> float:
-    told = list(values)
-    return math.fsum(told) / len(told)
-
-
 # ---- against the single blows and the wood -------------------------------------------------------------------------
 def _planned(belief: Belief, letter: str) -> ChamberPlan:
     return next(chamber for chamber in belief.plan.chambers if chamber.letter == letter)
@@ -304,7 +192,7 @@ def _best_move(
     others = {c.letter: c.interval_cents for c in found if c.letter != home and c.interval_cents is not None}
     if not others:
         return None
-    mean_cents = _mean(others.values())
+    mean_cents = mean(others.values())
     sharp_cents = {**others, home: -mean_cents}  # the lowest chamber moves all intervals at once
     gain = {letter: cents**2 for letter, cents in others.items()} | {home: len(others) * mean_cents**2}
     for letter in sorted(gain, key=lambda letter: -gain[letter]):

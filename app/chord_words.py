@@ -14,7 +14,8 @@ from app import wording
 from app.asking import step_mm
 from app.bench import State
 from app.chord_doing import n_usable
-from app.chord_stage import Beating, Chord, InChord, Word
+from app.chord_stage import Chord, Word
+from app.chord_together import Beating, InChord
 from app.events import Route, Task
 from app.place import WARM_UP_BLOWS
 from app.records import ChordTaken
@@ -257,6 +258,9 @@ def _figures(chord: Chord) -> tuple[str, ...]:
 
 
 def _asides(state: State) -> tuple[str, ...]:
+    weak = [each.letter for each in state.place.chord.chambers if each.heard is Heard.WEAK]
+    if weak:
+        return (f"{_listed(weak)} {'is' if len(weak) == 1 else 'are'} weak in the chord: look at windway and lip.",)
     if state.request.task is Task.CHORD:
         return ("Every window open, every far end stopped by its plug.",
                 "Look for leaks with the cap off, a finger over the plug.")

@@ -12,7 +12,8 @@ import pytest
 
 from acoustics.blow import Verdict
 from acoustics.chord import Heard as Sounded
-from app.chord_stage import CHORD_BLOWS, MOST_CHORD_BLOWS, Word
+from app.chord_stage import Word
+from app.chord_together import CHORD_BLOWS, MOST_CHORD_BLOWS
 from app.events import ChamberChosen, Heard, Key, Pressed, Route, RouteChosen, Task, Typed
 from app.place import Status
 from app.records import ChordTaken, PlugSet, StepTaken, Voided
@@ -311,6 +312,18 @@ def test_chambers_that_cannot_be_told_apart_are_named(slid):
     state = Bench.open(records).state
     assert (state.place.chord.word, state.place.chord.letters) == (Word.TOO_NEAR, ("C", "D"))
     assert view(state).sentence[0] == "C and D cannot be told apart"
+
+
+def test_a_weak_chamber_is_told_and_still_counts(slid):
+    bench = blown(opened(slid), off(), off())
+    records = [
+        replace(record, d_heard=Sounded.WEAK.value) if isinstance(record, ChordTaken) else record
+        for record in bench.journal
+    ]
+    state = Bench.open(records).state
+    assert state.place.chord.word is Word.GOOD
+    assert view(state).asides[0] == "D is weak in the chord: look at windway and lip."
+    assert view(state).blows.lines[0] == "1 D weak"
 
 
 def test_a_blow_that_could_not_be_read_is_kept_and_counts_for_nothing(slid):
