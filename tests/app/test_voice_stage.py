@@ -19,6 +19,7 @@ from app.events import (
     StageChosen,
     Task,
 )
+from app.headless import TextBench
 from app.invented import invent_whistle
 from app.invented_maker import Habits, Maker
 from app.place import Status
@@ -275,3 +276,17 @@ def test_an_invented_whistle_is_voiced_by_sound_and_the_walk_goes_on_to_its_end(
     assert outcome.finished
     voiced = [r for r in session.state.standing if isinstance(r, StepTaken) and r.step == "voiced"]
     assert [(r.letter, r.text) for r in voiced] == [("A", "heard"), ("B", "heard")]
+
+
+def test_the_terminal_says_the_same_words():
+    said = []
+    session = Session(ListJournal(), NEAR, Settings(), None)
+    TextBench(session, said.append).follow()
+    session.post(StageChosen(Stage.VOICE))
+    for at_s in (3.0, 6.0):
+        slow_blow = replace(steady(560.0, at_s), findings=(Finding.SLOW_TO_SPEAK,))
+        session.post(Heard(slow_blow, session.request().id, at_s))
+    assert "[Voice] A is slow to speak, dry its windway" in said
+    assert any(line.startswith("Reversible first.") for line in said)
+    session.post(StageChosen(Stage.FIRST_BLOW))
+    assert "  A is slow to speak: dry its windway." in said

@@ -51,6 +51,7 @@ def _whistle(hand: Hand, rng: np.random.Generator, n_blows: int) -> Iterator[Jud
         hand.blow(letter, 2)
         hand.blow(letter, 1, reseat=True)
         heard += _voice_blows(hand, rng, 3, hiss_db[letter], leaks=False)
+        del hand.closures[letter], hand.seats[letter]
     for at, letter in enumerate(hand.whistle.chambers):
         goal_mm = fit(hand.plan, hand.observations, Priors()).chambers[at].target_depth_mm or 0.0
         hand.begin_set()
