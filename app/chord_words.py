@@ -264,7 +264,11 @@ def _asides(state: State) -> tuple[str, ...]:
     if state.request.task is Task.CHORD:
         return ("Every window open, every far end stopped by its plug.",
                 "Look for leaks with the cap off, a finger over the plug.")
-    return ("Then blow the whole chord again.",) if state.place.chord.word is Word.MOVE else ()
+    if state.place.chord.word is Word.MOVE:
+        return ("Then blow the whole chord again.",)
+    if state.place.chord.word is Word.MARK:
+        return ("Saw the tail after the glue has cured.",)
+    return ("Glue can swell a fit and move a plug: blow again when it allows, and next day.",)
 
 
 def _keys(state: State) -> str:
