@@ -3,12 +3,14 @@ from __future__ import annotations
 
 from app.paper.chord_name import name_of, notes_of, other_name_of
 from app.paper.drawing import Drawing, leading_mm
+from app.paper.heading import name_with_number
 from app.paper.job import Job
 from app.paper.lettering import MM_PER_PT, RISE_EM, fitted, wrapped
 from app.paper.model import Align, Box, Sheet, Stroke, Weight
 
 HALF_MM, TALL_MM, APART_MM, N_CARDS = 85.0, 55.0, 5.0, 4
 RING_MM, RING_IN_MM = 2.5, 7.0
+_BESIDE_RING_MM = 58.0
 CARE = (
     ("Care.", "Keep it dry and out of the sun. Warm it in the hand, blow short, let it dry after."),
     ("Mouths.", "One whistle, one mouth: or wipe it with alcohol and let it dry (school-music hygiene advice)."),
@@ -38,28 +40,25 @@ def card(job: Job) -> Sheet:
 
 
 def _front(job: Job, drawing: Drawing, box: Box) -> None:
-    """Its name, its chord in notes and in words, and who, what and when below."""
-    whistle = job.whistle
-    middle_mm = (box.left_mm + box.right_mm) / 2.0
-    long = len(wrapped(whistle.name, 58.0, 13.0, bold=True)) > 2
-    y_mm = _centred(drawing, middle_mm, box.top_mm + 4.0, whistle.name, 9.0 if long else 13.0, 58.0, bold=True,
+    """Its name, its chord in notes and in words, its wood; and below for whom, by whom, and when."""
+    whistle, middle_mm = job.whistle, (box.left_mm + box.right_mm) / 2.0
+    name = name_with_number(whistle)
+    long = len(wrapped(name, _BESIDE_RING_MM, 13.0, bold=True)) > 2
+    y_mm = _centred(drawing, middle_mm, box.top_mm + 4.0, name, 9.0 if long else 13.0, _BESIDE_RING_MM, bold=True,
                     most_lines=3 if long else 2)
-    if whistle.number is not None:
-        of = f" of {whistle.of}" if whistle.of else ""
-        y_mm = _centred(drawing, middle_mm, y_mm, f"no. {whistle.number}{of}", 8.0, 58.0)
-    notes_pt = 15.0 if len(whistle.chambers) <= 4 else 12.0
-    y_mm = _centred(drawing, middle_mm, y_mm + 1.4, notes_of(whistle), notes_pt, 77.0, bold=True, most_lines=2)
-    y_mm = _centred(drawing, middle_mm, y_mm, name_of(whistle), 10.0, 77.0, most_lines=2)
+    lines = [(notes_of(whistle), 15.0 if len(whistle.chambers) <= 4 else 12.0, True), (name_of(whistle), 10.0, False)]
     other = other_name_of(whistle)
-    if other:
-        _centred(drawing, middle_mm, y_mm, f"the same notes: {other}", 7.5, 77.0)
-    left_mm, right_mm = box.left_mm + 5.0, box.right_mm - 5.0
-    half_mm = (left_mm + right_mm) / 2.0
-    drawing.entry(left_mm, box.bottom_mm - 12.0, "for", right_mm, 8.5, job.given_to)
-    drawing.entry(left_mm, box.bottom_mm - 5.0, "turned by", half_mm + 2.0, 8.5, job.maker)
-    drawing.entry(half_mm + 5.0, box.bottom_mm - 5.0, "on", right_mm, 8.5, job.day)
+    if other and not long:
+        lines.append((f"the same notes: {other}", 7.5, False))
     if whistle.wood:
-        drawing.write(middle_mm, box.bottom_mm - 18.0, fitted(f"in {whistle.wood}", 77.0, 8.5), 8.5, align=Align.MIDDLE)
+        lines.append((f"in {whistle.wood}", 8.5, False))
+    y_mm += 1.0
+    for words, size_pt, bold in lines:
+        drawing.write(middle_mm, y_mm + RISE_EM * size_pt * MM_PER_PT, words, size_pt, bold=bold, align=Align.MIDDLE,
+                      most_mm=box.width_mm - 10.0, whole=True)
+        y_mm += leading_mm(size_pt)
+    for up_mm, label, told in ((17.0, "for", job.given_to), (10.5, "turned by", job.maker), (4.0, "on", job.day)):
+        drawing.entry(box.left_mm + 5.0, box.bottom_mm - up_mm, label, box.right_mm - 5.0, 8.5, told)
 
 
 def _centred(

@@ -1,0 +1,183 @@
+"""What stands on the sheets: the journal's facts where there are some, lines where not, cautions beside their steps."""
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from app.paper.chord_name import chord_of, name_of, other_name_of
+from app.paper.figures import Figures
+from app.paper.job import job_of
+from app.paper.model import Line
+from app.paper.past import day_text, past_of
+from app.paper.record import record
+from app.paper.rod import parts_of
+from app.paper.sheets import SHEETS
+from app.paper.work_steps import steps_of
+from app.records import StepTaken
+from tests.app.journal_cases import blow, new_id, plug
+from tests.app.paper_jobs import NAMES, sample, words_of
+
+HARBOUR = sample("harbour-major-sixth")
+
+
+def text_of(sheet) -> str:
+    return " ".join(words.words for page in sheet.pages for words in words_of(page)).replace("\u00a0", " ")
+
+
+def blown(letter, closure_id, frequency_hz, **facts):
+    return blow(letter, whistle_id=HARBOUR.id, closure_id=closure_id, frequency_hz=frequency_hz, **facts)
+
+
+def told(step, letter, value=None):
+    return StepTaken(new_id(), "2026-03-04T10:30:00+00:00", HARBOUR.id, step, letter, "", value)
+
+
+def finished_records():
+    """A and B: first blows by finger, a plug each, accepted; a slug was tried in B at two depths."""
+    records = []
+    for letter, first_hz, depth_mm, plug_hz in (("A", 560.0, 20.0, 699.0), ("B", 561.0, 44.0, 881.5)):
+        records += [blown(letter, f"{letter}:finger:0", first_hz + 1.0), blown(letter, f"{letter}:finger:0", first_hz)]
+        cut = plug(letter, depth_mm, whistle_id=HARBOUR.id, length_mm=depth_mm + 1.0, proud_mm=1.0)
+        records += [cut, blown(letter, cut.id, plug_hz, stop="plug", depth_mm=depth_mm, temperature_c=21.0)]
+        records.append(told("accepted", letter, 1.0))
+    return tuple(records)
+
+
+# ---- the past ------------------------------------------------------------------------------------------------------
+def test_past_without_records_knows_nothing():
+    past = past_of(HARBOUR, ())
+    assert all(chamber.first is None and chamber.depth_mm is None for chamber in past.chambers)
+    assert (past.first_day, past.last_temperature_c) == ("", None)
+
+
+def test_past_tells_first_blow_plug_and_what_it_spoke():
+    past = past_of(HARBOUR, finished_records())
+    lowest, second, third = past.chamber("A"), past.chamber("B"), past.chamber("C")
+    assert lowest.first.frequency_hz == pytest.approx(560.5)  # by hand: the mean of 560 and 561
+    assert (lowest.first.stop, lowest.first.n_blows) == ("finger", 2)
+    assert (lowest.depth_mm, lowest.length_mm, lowest.settled) == (20.0, 21.0, True)
+    # By hand: 1200 log2(881.5/880) - 1200 log2(699/698.456) = 2.948 - 1.348.
+    assert second.interval_cents == pytest.approx(1.60, abs=0.01)
+    assert lowest.interval_cents is None
+    assert third.plug is None
+    assert (past.first_temperature_c, past.last_temperature_c) == (19.5, 21.0)
+    assert not past.finished
+
+
+def test_readings_of_another_slug_depth_are_not_mixed_in():
+    records = (blown("C", "one", 700.0, stop="slug"), blown("C", "two", 800.0, stop="slug"))
+    assert past_of(HARBOUR, records).chamber("C").first.frequency_hz == pytest.approx(800.0)
+
+
+def test_day_is_written_out():
+    assert day_text("2026-03-04T10:00:00+00:00").endswith(("March 2026",))
+
+
+def test_record_and_depths_show_what_the_journal_knows():
+    job = job_of(HARBOUR, finished_records(), units="mm")
+    text = text_of(SHEETS["record"](job))
+    for known in ("560.5 Hz", "finger, 2 blows", "21.0 mm", "20.0 mm", "699.0 Hz", "881.5 Hz", "2 c sharp", "19.5"):
+        assert known in text
+    depths = text_of(SHEETS["depths"](job))
+    assert "20.0 mm" in depths
+    assert "44.0 mm" in depths
+
+
+def test_depths_of_plugs_that_were_not_accepted_are_lines_to_write_on():
+    records = tuple(r for r in finished_records() if not isinstance(r, StepTaken))
+    assert "44.0 mm" not in text_of(SHEETS["depths"](job_of(HARBOUR, records, units="mm")))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_empty_record_has_a_box_for_every_chamber(name):
+    whistle = sample(name)
+    sheet = record(job_of(whistle))
+    uprights = {
+        round(mark.x1_mm, 3) for page in sheet.pages for mark in page.marks
+        if isinstance(mark, Line) and mark.x1_mm == mark.x2_mm
+    }
+    assert len(uprights) > 8
+    for heading in ("first blow", "before glue", "after glue", "next day", "glued, day"):
+        assert heading in text_of(sheet)
+
+
+# ---- chord and card ------------------------------------------------------------------------------------------------
+def test_chord_is_called_by_its_intervals_and_its_notes():
+    assert name_of(HARBOUR) == "major sixth"
+    assert name_of(sample("fog-minor-triad")) == "minor triad"
+    assert other_name_of(HARBOUR)
+    card = text_of(SHEETS["card"](job_of(HARBOUR, given_to="Tamsin", day="1 May 2026")))
+    for words in ("major sixth", "F5 A5 C6 D6", "beech", "Tamsin", "1 May 2026"):
+        assert words in " ".join(card.split())
+
+
+def test_just_chord_has_the_name_of_its_equal_sister_and_own_notes_have_none():
+    # Published: 12:15:18:20 is the just form of the major sixth (A. J. Ellis, 1885, list of intervals).
+    just = [HARBOUR.chambers[0].target_hz * ratio / 12.0 for ratio in (12, 15, 18, 20)]
+    own = [HARBOUR.chambers[0].target_hz * ratio for ratio in (1.0, 1.04, 1.55, 1.8)]
+    retuned = [
+        replace(HARBOUR, chambers=tuple(
+            replace(c, target_hz=hz) for c, hz in zip(HARBOUR.chambers, notes_hz, strict=True)
+        )) for notes_hz in (just, own)
+    ]
+    assert [chord_of(whistle) and chord_of(whistle).name for whistle in retuned] == ["major sixth", None]
+
+
+def test_card_says_ears_small_children_and_care():
+    card = text_of(SHEETS["card"](job_of(HARBOUR)))
+    for words in ("Care.", "Ears.", "Small children.", "16 CFR 1501", "NIOSH"):
+        assert card.count(words) == 4  # four cards to a page
+
+
+# ---- steps and cuts ------------------------------------------------------------------------------------------------
+@pytest.mark.parametrize("name", NAMES)
+def test_every_step_with_a_blade_glue_or_breath_has_its_caution_and_every_caution_its_authority(name):
+    steps = list(steps_of(job_of(sample(name))))
+    bare = {step.title for step in steps if step.caution is None}
+    assert bare == {"Mark out", "Mouthpiece and cap", "Next day"}
+    for step in steps:
+        if step.caution is not None:
+            assert step.caution.authority
+            assert "come first" in step.caution.text + step.caution.authority  # local rules, always
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_caution_stands_beside_its_step_on_the_same_page(name):
+    job = job_of(sample(name))
+    sheet = SHEETS["steps"](job)
+    for step in steps_of(job):
+        if step.caution is None:
+            continue
+        (page,) = [page for page in sheet.pages if any(words.words == step.title for words in words_of(page))]
+        title = next(words for words in words_of(page) if words.words == step.title)
+        beside = [
+            words for words in words_of(page)
+            if words.words.startswith("Caution.") and abs(words.box.top_mm - title.box.top_mm) < 2.0
+        ]
+        assert len(beside) == 1
+        assert " ".join(step.caution.text.split()[:3]) in beside[0].words
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_rod_is_the_sum_of_its_pieces_its_saw_cuts_and_what_is_held(name):
+    cuts = job_of(sample(name)).plan.cuts
+    for rod in cuts.rods:
+        parts = list(parts_of(rod))
+        n_cuts = len(parts) - 1  # the last stays in the hand
+        assert sum(part.length_mm for part in parts) + n_cuts * cuts.kerf_mm == pytest.approx(rod.length_mm)
+        assert [part.name for part in parts[:len(rod.letters)]] == [f"plug {letter}" for letter in rod.letters]
+
+
+def test_cut_list_names_every_piece_with_its_length_rounded_up():
+    job = job_of(HARBOUR, units="mm")
+    text = text_of(SHEETS["cuts"](job))
+    for piece in job.plan.cuts.pieces:
+        assert piece.name in text
+        if piece.length_mm is not None:
+            assert Figures("mm").needed(piece.length_mm).main.replace("\u00a0", " ") in text
+
+
+def test_wood_that_is_listed_is_named_beside_the_blank():
+    ebony = replace(HARBOUR, wood="ebony")
+    assert "Ebony is named as a sensitiser" in text_of(SHEETS["cuts"](job_of(ebony)))
