@@ -1,4 +1,7 @@
-"""The default output, for signals of a fraction of a second. All calls are made by the thread that owns PortAudio."""
+"""The default output, for signals of a fraction of a second and a chord of a few.
+
+All calls are made by the thread that owns PortAudio.
+"""
 from __future__ import annotations
 
 import logging
@@ -8,9 +11,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from app.tones import tone
+from app.tones import Sound, samples_of
 
 OUTPUT_LATENCY_S = 0.1  # shorter ones crackle while a window is painted
+GLANCE_S = 0.05
 DRAIN_S = 0.15  # silence beyond the latency: a stream that stops drops what it has not played (0.12 s measured)
 
 log = logging.getLogger(__name__)
@@ -46,12 +50,12 @@ class Loudspeaker:
         """A signal has ended, and its stream waits to be closed."""
         return self._prepared is not None and self._prepared.over.is_set()
 
-    def play(self, sd: Any, sound: str) -> float:
+    def play(self, sd: Any, sound: Sound) -> float:
         """Begin; the seconds until it has left the loudspeaker, 0 when it does not sound."""
         self.close()
         try:
             rate_hz = round(sd.query_devices(kind="output")["default_samplerate"])
-            samples = tone(sound, rate_hz)
+            samples = samples_of(sound, rate_hz)
             self._prepared = _Prepared(samples, sd.CallbackStop)
             self._stream = sd.OutputStream(
                 samplerate=rate_hz, channels=1, dtype="float32", latency=OUTPUT_LATENCY_S,
@@ -66,6 +70,14 @@ class Loudspeaker:
             self._told = True
             return 0.0
         return float(len(samples) / rate_hz + self._stream.latency)
+
+    def wait(self, at_most_s: float, break_off: threading.Event) -> None:
+        """Until the signal has ended, or is to be broken off."""
+        left_s = at_most_s
+        while self._prepared is not None and left_s > 0.0 and not break_off.is_set():
+            if self._prepared.over.wait(GLANCE_S):
+                return
+            left_s -= GLANCE_S
 
     def close(self) -> None:
         """Let the output go, sounding or not."""

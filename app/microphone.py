@@ -18,10 +18,12 @@ from app.errors import WorldError
 from app.loudspeaker import Loudspeaker
 from app.source import Block, Hearing, Notice
 from app.tape import BrokenOff, Tape
+from app.tones import Sound
 
 WATCHDOG_S = 1.0  # no callback for so long: some losses (a suspended device) are announced by nothing else
 FIRST_SOUND_S = 3.0  # a sleeping sound server has been seen to take 2 s
 RETRY_S = 0.5
+ENDING_S = 2.0  # beyond its length, a sound that did not end is broken off
 LIBRARY_RETRY_S = 5.0  # looking for the library starts other programs
 RETURN_S = 3.0  # how long a lost named device may take to come back before the default one is heard instead
 MUTED_S = 2.0  # exact zeros for so long come from a switch or a refused permission, never from a room
@@ -58,6 +60,28 @@ def list_devices() -> tuple[DeviceInfo, ...]:
             return tuple(info for _, info in _inputs(sd))
         except sd.PortAudioError as trouble:
             raise WorldError(f"The sound system does not say which microphones it has: {trouble.args[0]}.") from trouble
+
+
+def sound_alone(sound: Sound, break_off: threading.Event) -> bool:
+    """Sound this while no microphone is open, until it is over or broken off; False when nothing sounded."""
+    global _open_count
+    loudspeaker = Loudspeaker()
+    with _portaudio, hushed():
+        try:
+            sd = _library()
+        except (ImportError, OSError):
+            return False
+        sounding_s = loudspeaker.play(sd, sound)
+        if sounding_s <= 0.0:
+            return False
+        _open_count += 1
+    try:
+        loudspeaker.wait(sounding_s + ENDING_S, break_off)
+    finally:
+        with _portaudio, hushed():
+            loudspeaker.close()
+            _open_count -= 1
+    return True
 
 
 def _library() -> Any:
@@ -141,7 +165,7 @@ class Microphone:
                 self._listen(self._tape, timeout_s)
         return self._coming.popleft() if self._coming else None
 
-    def play(self, sound: str) -> float:
+    def play(self, sound: Sound) -> float:
         """Begin a signal; seconds of sound, from the last block read, until it has left the loudspeaker.
 
         Only while this microphone is open, so that PortAudio is never restarted under an open output.

@@ -10,6 +10,7 @@ import threading
 from collections.abc import Callable
 
 from app.source import SoundSource
+from app.tones import Sound
 
 DEAF_TAIL_S = 0.25  # a signal still rings in the loudspeaker's queue (64 ms measured) and in the room
 APART_S = 0.5  # two short sounds closer together are the gesture for "done", should a late one be heard after all
@@ -19,16 +20,16 @@ class OwnSound:
     """Asked for by any thread, sounded by the listener's; the lock keeps two askers from undoing each other."""
 
     def __init__(self, source: SoundSource) -> None:
-        self._play: Callable[[str], float] | None = getattr(source, "play", None)
+        self._play: Callable[[Sound], float] | None = getattr(source, "play", None)
         self._asked = threading.Lock()
-        self._tone: str | None = None
+        self._tone: Sound | None = None
         self._voice: Callable[[], None] | None = None
         self._deaf_until_s = -math.inf
         self._now_s = 0.0
         self._next_tone_s = -math.inf  # the listener's own
 
     # ---- from any thread -----------------------------------------------------------------------------------------
-    def tone(self, sound: str) -> None:
+    def tone(self, sound: Sound) -> None:
         """Sound this signal, unless a blow sounds; the newest takes the place of one that waits."""
         with self._asked:
             self._tone = sound
@@ -69,7 +70,7 @@ class OwnSound:
 
     def _next(
         self, now_s: float, blow_open: bool, hearing: bool
-    ) -> tuple[str | None, Callable[[], None] | None]:
+    ) -> tuple[Sound | None, Callable[[], None] | None]:
         with self._asked:
             self._now_s = now_s
             if self._play is None:

@@ -54,6 +54,7 @@ from app.settings import Settings
 from app.showing import view
 from app.source import SoundSource
 from app.spoken import spoken
+from app.tones import Sound
 from app.view import View
 from app.whistle import Whistle, dump_whistle, revision
 from app.workflow import begin, step
@@ -149,6 +150,13 @@ class Session:
     @property
     def lost_frames(self) -> int:
         return self._listener.lost_frames if self._listener is not None else 0
+
+    def let_hear(self, sound: Sound) -> bool:
+        """Sound this through the listener, which is deaf meanwhile; False where it has no loudspeaker of its own."""
+        if self._listener is None or not hasattr(self._source, "play"):
+            return False
+        self._listener.own_sound.tone(sound)
+        return True
 
     def prompt_as(self, settings: Settings) -> None:
         """Tones and voice as chosen here, from now on."""

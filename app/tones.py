@@ -12,16 +12,24 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from app.chord_sound import ChordSound
+
 LOW_HZ, HIGH_HZ = 2250.0, 3000.0
 SHAPES: dict[str, tuple[float, ...]] = {
     "taken": (HIGH_HZ, LOW_HZ),
     "done": (LOW_HZ, HIGH_HZ),
     "ask": (HIGH_HZ, LOW_HZ, HIGH_HZ),
 }
+Sound = str | ChordSound  # a signal by its name, or a chord
 NOTE_S = 0.11
 TURN_S = 0.03  # from one note into the next
 EDGE_S = 0.025  # soft start and end
 LEVEL_DBFS = -20.0  # root mean square of the steady part
+
+
+def samples_of(sound: Sound, sample_rate_hz: int) -> NDArray[np.float32]:
+    """Whatever can be sounded, mono, full scale 1.0."""
+    return tone(sound, sample_rate_hz) if isinstance(sound, str) else sound.samples(sample_rate_hz)
 
 
 def tone(sound: str, sample_rate_hz: int) -> NDArray[np.float32]:

@@ -8,6 +8,8 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
+from app.chord_player import ChordPlayer
+from app.chord_sound import ChordSound
 from app.context import Context
 from app.earlier import recall
 from app.errors import WorldError
@@ -51,6 +53,7 @@ class Desk(QObject):
         self._truth_due = False
         self._open = ExitStack()
         self._keeper: SoundFiles | None = None
+        self._player = ChordPlayer()
 
     # ---- what lies on the bench ----------------------------------------------------------------------------------
     def begin(self) -> None:
@@ -101,8 +104,14 @@ class Desk(QObject):
         if self.bridge is None and self.whistle is not None and self.maker is None:
             self.lay(self.whistle)
 
+    def let_hear(self, sound: ChordSound) -> None:
+        """A chord that is being laid out: the listener is deaf to it, and none is opened while it sounds."""
+        if self.bridge is None or not self.bridge.session.let_hear(sound):
+            self._player.play(sound)
+
     def clear(self) -> None:
-        """Stop listening and close the journal; harmless when nothing lies here."""
+        """Stop sounding and listening, and close the journal; harmless when nothing lies here."""
+        self._player.stop()
         if self.bridge is not None:
             self.bridge.stop()
             self.bridge.deleteLater()

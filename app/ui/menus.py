@@ -46,6 +46,7 @@ class Menus:
         asked = self._window
         _add(menu, "&Open a whistle…", asked.open_asked.emit, QKeySequence.StandardKey.Open)
         _add(menu, "&New whistle…", asked.new_asked.emit, QKeySequence.StandardKey.New)
+        _add(menu, "&Lay out this whistle: sound, wood, papers…", asked.plan_asked.emit, "Ctrl+L")
         _add(menu, "&Practice on an invented whistle", asked.practice_asked.emit)
         _add(menu, "What &earlier whistles taught…", asked.memory_asked.emit)
         _add(menu, "After practice: what the &invented whistle truly is", asked.truth_asked.emit)
@@ -110,7 +111,9 @@ class Menus:
         self._window.change_settings(replace(self._window.settings, **{field: value}))
 
 
-def _add(menu: QMenu, words: str, do: Any, shortcut: QKeySequence | QKeySequence.StandardKey | None = None) -> QAction:
+def _add(
+    menu: QMenu, words: str, do: Any, shortcut: QKeySequence | QKeySequence.StandardKey | str | None = None
+) -> QAction:
     action = menu.addAction(words)
     action.triggered.connect(do)
     if shortcut is not None:

@@ -71,7 +71,10 @@ def paper_style(paper: Paper) -> str:
         selection-color: {colour.card}; }}
     QPushButton {{ background: {colour.card}; border: 2px solid {colour.ink}; padding: {pad_px}px {2 * pad_px}px; }}
     QPushButton#default {{ background: {colour.ink}; color: {colour.paper}; font-weight: bold; }}
-    QPushButton:focus {{ border: 4px solid {colour.goal}; }}
+    QPushButton#page {{ border: none; border-bottom: 4px solid {colour.line}; background: {colour.paper};
+        color: {colour.muted}; font-weight: bold; }}
+    QPushButton#page:checked {{ border-bottom: 4px solid {colour.ink}; color: {colour.ink}; }}
+    QPushButton:focus, QPushButton#page:focus {{ border: 4px solid {colour.goal}; }}
     QPushButton:disabled {{ color: {colour.muted}; border-color: {colour.muted}; }}
     QRadioButton, QCheckBox {{ spacing: {pad_px}px; padding: {pad_px // 2}px; border: 2px solid transparent; }}
     QRadioButton:focus, QCheckBox:focus {{ border: 2px solid {colour.goal}; }}

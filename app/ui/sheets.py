@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QDialog
 from app.errors import WorldError
 from app.events import AirTold, MemoryTold
 from app.ui.desk import Desk
+from app.whistle import Whistle
 
 
 class Sheets(QObject):
@@ -26,6 +27,7 @@ class Sheets(QObject):
         window.air_asked.connect(self.ask_air)
         window.truth_asked.connect(self.show_truth)
         window.memory_asked.connect(self.show_memory)
+        window.plan_asked.connect(self.plan_whistle)
         desk.practice_finished.connect(self.show_truth)
 
     def first_start(self) -> None:
@@ -39,13 +41,18 @@ class Sheets(QObject):
         self._show(sheet)
 
     def describe_whistle(self) -> None:
-        if self._busy():
-            return
-        from app.ui.whistle_form import WhistleForm
+        """A new one, from nothing but common sizes."""
+        self._lay_out(None)
 
-        sheet = WhistleForm(self.desk.settings, None, self.desk.window)
-        sheet.whistle_described.connect(self.desk.lay)
-        self._show(sheet)
+    def plan_whistle(self) -> None:
+        """The one that lies on the bench, laid out anew: its drift after drilling, its papers."""
+        desk = self.desk
+        if desk.whistle is None or desk.bridge is None:
+            desk.window.show_trouble("No whistle lies on the bench: open or describe one in the menu Whistle.")
+        elif desk.maker is not None:
+            desk.window.show_trouble("A practice whistle is invented and cannot be laid out: describe one of your own.")
+        else:
+            self._lay_out(desk.whistle)
 
     def open_whistle(self) -> None:
         if self._busy():
@@ -117,6 +124,23 @@ class Sheets(QObject):
         state = desk.bridge.session.state
         sheet = LearnedSheet(state.learned, memory_aside(state.standing), desk.settings, desk.window)
         sheet.memory_told.connect(lambda used: desk.post(MemoryTold(used)))
+        self._show(sheet)
+
+    def _lay_out(self, whistle: Whistle | None) -> None:
+        if self._busy():
+            return
+        from app.shelf import Shelf
+        from app.ui.whistle_form import WhistleForm
+
+        desk = self.desk
+        try:
+            shelf = Shelf.of_journal(desk.context.journal_path, desk.settings)
+        except WorldError as trouble:
+            desk.window.show_trouble(str(trouble))
+            return
+        sheet = WhistleForm(desk.settings, whistle, desk.window, shelf)
+        sheet.whistle_described.connect(desk.lay)
+        sheet.chord_asked.connect(desk.let_hear)
         self._show(sheet)
 
     def _take_air(self, temperature_c: float | None) -> None:

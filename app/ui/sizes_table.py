@@ -1,7 +1,7 @@
 """Bore and window sizes in a table: one row for all chambers, or one for each."""
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
@@ -46,6 +46,13 @@ class SizesTable(QWidget):
         """What stands in the fields: one text for all chambers, or one for each."""
         n_rows = self._n_chambers if self.own.isChecked() else 1
         return {key: tuple(self._fields[key, index].text() for index in range(n_rows)) for key in SIZES}
+
+    def take_own(self, key: str, texts: Sequence[str]) -> None:
+        """Each chamber its own size of this kind."""
+        for index, text in enumerate(texts):
+            self._fields[key, index].setText(text)
+        self.own.setChecked(True)
+        self.touched.emit()
 
     def set_chambers(self, n_chambers: int) -> None:
         self._n_chambers = n_chambers

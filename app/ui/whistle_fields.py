@@ -1,4 +1,4 @@
-"""The fields of a whistle, filled from a description and read back as one."""
+"""First page: what the whistle is called, what it sounds, and the sizes that decide whether it can."""
 from __future__ import annotations
 
 from dataclasses import replace
@@ -6,12 +6,11 @@ from dataclasses import replace
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLayout, QLineEdit, QVBoxLayout, QWidget
 
-from app.description import BODY_SIZES, Description, FieldRefusedError
+from app.description import Description, FieldRefusedError
 from app.ui.air_box import AirBox
 from app.ui.chord_box import ChordBox
-from app.ui.sheet import CautionNote, asked, said
+from app.ui.sheet import asked, said
 from app.ui.sizes_table import SizesTable
-from app.woods import wood_caution
 
 HOW_TO_TYPE = {
     "mm": "Lengths in millimetres: 12.7. A fraction is inches: 1/2.",
@@ -30,66 +29,53 @@ class WhistleFields(QWidget):
 
     def __init__(self, start: Description, units: str) -> None:
         super().__init__()
-        self._start = start
-        self.name, self.wood, self.caps = QLineEdit(start.name), QLineEdit(start.wood), QLineEdit(start.caps)
+        self.name = QLineEdit(start.name)
         self.number, self.of = (QLineEdit("" if one is None else str(one)) for one in (start.number, start.of))
-        self.mouthpiece = QLineEdit(start.mouthpiece)
-        self.caution = CautionNote(wood_caution(start.wood))
-        self.chord = ChordBox(start.n_chambers, start.chord, start.lowest_note, start.own_notes)
+        self.chord = ChordBox(start)
         self.sizes = SizesTable(start.n_chambers, start.sizes)
-        self.lengths = {key: QLineEdit(start.body.get(key, "")) for key in BODY_SIZES}
         self.air = AirBox(start.temperature_c, fahrenheit=units == "inch")
         self._lay_out(units)
         self._connect()
 
-    def description(self) -> Description:
-        """What stands in the fields; WorldError when a number or the air cannot be read."""
+    def described(self, description: Description) -> Description:
+        """The description with what stands here; WorldError when a number or the air cannot be read."""
+        chord = self.chord
         return replace(
-            self._start, name=self.name.text(), number=_count(self.number, "number"), of=_count(self.of, "of"),
-            wood=self.wood.text(), caps=self.caps.text(), mouthpiece=self.mouthpiece.text(),
-            n_chambers=self.chord.chambers.value(), chord=self.chord.chord(), lowest_note=self.chord.lowest.text(),
-            own_notes=self.chord.own.text(), sizes=self.sizes.texts(),
-            body={key: field.text() for key, field in self.lengths.items()}, temperature_c=self.air.temperature_c(),
+            description, name=self.name.text(), number=_count(self.number, "number"), of=_count(self.of, "of"),
+            n_chambers=chord.chambers.value(), chord=chord.chord(), lowest_note=chord.lowest.text().strip(),
+            own_notes=chord.own.text(), just=chord.is_just(), a4_hz=chord.a4_hz(), sizes=self.sizes.texts(),
+            temperature_c=self.air.temperature_c(),
         )  # fmt: skip
 
     def field(self, name: str) -> QLineEdit | None:
         """The field that a refusal names."""
-        own = {"name": self.name, "number": self.number, "of": self.of} | self.lengths
+        own = {"name": self.name, "number": self.number, "of": self.of}
         return own.get(name) or self.chord.field(name) or self.sizes.field(name)
 
     def _lay_out(self, units: str) -> None:
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addLayout(_row(asked("&Name", self.name, "Name of the whistle")))
-        column.addLayout(_row(
-            asked("N&umber", self.number, "Number of this whistle"),
-            asked("of", self.of, "Of how many whistles"),
-        ))  # fmt: skip
-        column.addLayout(_row(
-            asked("Woo&d of the body", self.wood, "Wood of the body"), asked("Ca&ps", self.caps, "Wood of the caps"),
-            asked("&Mouthpiece", self.mouthpiece, "Wood of the mouthpiece"),
-        ))  # fmt: skip
-        column.addWidget(self.caution)
+        first = QHBoxLayout()
+        first.addLayout(asked("&Name", self.name, "Name of the whistle"), 4)
+        first.addLayout(asked("N&umber", self.number, "Number of this whistle"), 1)
+        first.addLayout(asked("of", self.of, "Of how many whistles"), 1)
+        column.addLayout(first)
         column.addWidget(self.chord)
         column.addWidget(said(HOW_TO_TYPE[units], "muted"))
         column.addWidget(self.sizes)
-        column.addLayout(_row(
-            asked("F&ipple length", self.lengths["fipple_length_mm"], "Fipple length"),
-            asked("Wall outside a &bore", self.lengths["wall_mm"], "Wall outside a bore"),
-        ))  # fmt: skip
         column.addWidget(self.air)
 
     def _connect(self) -> None:
-        for field in (self.name, self.number, self.of, *self.lengths.values()):
+        for field in (self.name, self.number, self.of):
             field.textEdited.connect(self.touched)
         for box in (self.chord, self.sizes):
             box.touched.connect(self.touched)
         self.air.air_changed.connect(self.touched)
         self.chord.chambers_changed.connect(self.sizes.set_chambers)
-        self.wood.textEdited.connect(lambda wood: self.caution.show_caution(wood_caution(wood)))
 
 
-def _row(*parts: QLayout) -> QHBoxLayout:
+def row_of(*parts: QLayout) -> QHBoxLayout:
+    """Side by side, each as wide as the next."""
     row = QHBoxLayout()
     for part in parts:
         row.addLayout(part, 1)

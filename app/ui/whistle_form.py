@@ -1,4 +1,4 @@
-"""Describe your whistle: the sheet on which its document is made, checked against what its wood can play."""
+"""Lay out a whistle: what it shall sound, the wood it is turned from, and the papers to take to the bench."""
 from __future__ import annotations
 
 from dataclasses import replace
@@ -6,20 +6,26 @@ from pathlib import Path
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QLabel, QLineEdit, QWidget
 
 from acoustics.notes import chord_named
-from app.description import Description, FieldRefusedError, described, description_of
+from app.chord_sound import ChordSound
+from app.description import Description, FieldRefusedError, described, description_of, notes_of
 from app.errors import WorldError
+from app.lay_out_words import suggested_name
 from app.lengths import length_text
-from app.reach import Reach, Verdict, reaches, too_wide
+from app.reach import Reach, Verdict, reaches
 from app.settings import Settings
-from app.ui.sheet import Sheet, said
+from app.shelf import Shelf
+from app.ui.lay_out_pages import SOUND, PageKeys, Pages
+from app.ui.lay_out_telling import Telling
+from app.ui.lay_out_wood import WoodFields
+from app.ui.sheet import Sheet
 from app.ui.sheet_style import paper_for
 from app.ui.whistle_fields import WhistleFields
 from app.whistle import Whistle, load_whistle
 
-NATURAL_SIZE_PX = (1200, 780)
+NATURAL_SIZE_PX = (1240, 780)
 BESIDE_FROM_PX = 950  # at text scale 1
 OUT_OF_REACH = (Verdict.TOO_SHORT, Verdict.TOO_HIGH)
 FILES = "Whistle documents (*.json)"
@@ -30,52 +36,78 @@ FIRST_BODY_MM = {"fipple_length_mm": 12.7, "wall_mm": 4.0}
 
 
 class WhistleForm(Sheet):
-    """Fields, and below them what each chamber can reach.
+    """Three pages of fields; beside each what it comes to.
 
-    Signals: `whistle_described(Whistle)` when the form was accepted.
+    Signals: `whistle_described(Whistle)` when the form was accepted; `chord_asked(ChordSound)`: it is to be heard.
     """
 
     whistle_described = Signal(object)
+    chord_asked = Signal(object)
 
-    def __init__(self, settings: Settings, whistle: Whistle | None = None, parent: QWidget | None = None) -> None:
-        super().__init__("Describe your whistle", paper_for(settings), parent)
-        self.settings = settings
-        self.reach = said("")
-        self.fields = WhistleFields(_start(settings, whistle), settings.units)
-        self.body.addWidget(self.fields)
-        self.body.addStretch(1)
-        self._side = self._new_side()
-        self.middle.addWidget(self._side, 2)
-        self.file = self.add_button("&Open a document", "Fill the form from a whistle document")
-        self.buttons.addStretch(1)
-        self.leave = self.add_button("C&ancel", "Leave the form; nothing is changed")
-        self.ready = self.add_button("La&y it on the bench", "Lay this whistle on the bench", default=True)
-        self.file.clicked.connect(self.open_file)
-        self.leave.clicked.connect(self.reject)
-        self.ready.clicked.connect(self.lay_on_bench)
-        self._show_fields()
+    def __init__(
+        self, settings: Settings, whistle: Whistle | None = None, parent: QWidget | None = None,
+        shelf: Shelf | None = None,
+    ) -> None:
+        super().__init__("Lay out a whistle", paper_for(settings), parent)
+        self.settings, self.shelf = settings, shelf or Shelf(settings=settings)
+        self._start = _start(settings, whistle)
+        self.keys = PageKeys()
+        self.layout().insertWidget(1, self.keys)
+        self.pages = Pages(self.body, self.middle)
+        self.keys.page_chosen.connect(self._turned)
+        self._add_buttons()
+        self._fill()
         self.fit_to_screen(NATURAL_SIZE_PX)
 
+    @property
+    def fields(self) -> WhistleFields:
+        """The first page's fields."""
+        return self.pages.sound
+
+    @property
+    def wood(self) -> WoodFields:
+        """The second page's fields."""
+        return self.pages.wood
+
+    @property
+    def reach(self) -> QLabel:
+        """What the wood can play, in words."""
+        return self.pages.sound_side.reach
+
+    def description(self) -> Description:
+        """What stands in all fields; WorldError when one cannot be read. A whistle without a name gets its chord's."""
+        description = self.pages.wood.described(self.pages.sound.described(self._start))
+        if description.name.strip():
+            return description
+        notes = tuple(name for name, _ in notes_of(description))
+        return replace(description, name=suggested_name(description.chord, notes))
+
+    def whistle(self) -> Whistle:
+        return described(self.description(), self.settings.units)
+
     def check(self) -> None:
-        """Say what each chamber can reach, or the first thing that is still missing or wrong."""
+        """Tell what the fields come to, or the first thing that is still missing or wrong."""
+        self.telling.tell()
+
+    def turn_to(self, page: int) -> None:
+        self.keys.choose(page)
+
+    def hear(self) -> None:
+        """The chord, softly; a note that cannot be read is said instead."""
         try:
-            description = self.fields.description()
-            named = replace(description, name=description.name.strip() or "this whistle")
-            whistle = described(named, self.settings.units)
-            remarks = [one.sentence for one in reaches(whistle, self.settings.units)] + [too_wide(whistle)]
+            notes = notes_of(self.pages.sound.described(self._start))
         except (WorldError, ValueError) as refusal:
-            remarks = [f"Not known yet. {refusal}"]
-        self.reach.setText("\n\n".join(filter(None, remarks)))
-        self.reach.setAccessibleName(self.reach.text())
+            self._refuse(refusal)
+            return
+        self.chord_asked.emit(ChordSound(tuple(target_hz for _, target_hz in notes)))
 
     def lay_on_bench(self) -> None:
         """Make the whistle and hand it on; a refusal is said, and the keyboard put into its field."""
         try:
-            whistle = described(self.fields.description(), self.settings.units)
+            whistle = self.whistle()
             _require_reach(reaches(whistle, self.settings.units))
         except (WorldError, ValueError) as refusal:
-            self.say_trouble(str(refusal))
-            self._point_at(getattr(refusal, "field", ""))
+            self._refuse(refusal)
             return
         self.whistle_described.emit(whistle)
         self.accept()
@@ -94,39 +126,52 @@ class WhistleForm(Sheet):
             self.say_trouble(str(refusal))
             return
         self.say_trouble("")
-        old, self.fields = self.fields, WhistleFields(description_of(whistle, self.settings.units), self.settings.units)
-        self.body.replaceWidget(old, self.fields)
-        old.deleteLater()
+        self._start = description_of(whistle, self.settings.units)
+        self._fill()
         self.put_on(self.paper)
-        self._show_fields()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """The reach stands beside the fields where there is room, else below them."""
+        """What is told stands beside the fields where there is room, else below them."""
         super().resizeEvent(event)
-        beside = self.width() >= BESIDE_FROM_PX * self.paper.text_scale
-        if beside and self.middle.indexOf(self._side) < 0:
-            self.middle.addWidget(self._side, 2)
-        elif not beside and self.body.indexOf(self._side) < 0:
-            self.body.addWidget(self._side)
+        self.pages.place(beside=self.width() >= BESIDE_FROM_PX * self.paper.text_scale)
 
-    def _new_side(self) -> QWidget:
-        side = QWidget()
-        column = QVBoxLayout(side)
-        column.setContentsMargins(0, 0, 0, 0)
-        for widget in (said("What the wood can play", "strong"), self.reach):
-            column.addWidget(widget)
-        column.addStretch(1)
-        return side
+    def _add_buttons(self) -> None:
+        self.file = self.add_button("&Open a document", "Fill the form from a whistle document")
+        self.buttons.addStretch(1)
+        self.leave = self.add_button("&Cancel", "Leave the form; nothing is changed")
+        self.ready = self.add_button("La&y it on the bench", "Lay this whistle on the bench", default=True)
+        self.file.clicked.connect(self.open_file)
+        self.leave.clicked.connect(self.reject)
+        self.ready.clicked.connect(self.lay_on_bench)
 
-    def _show_fields(self) -> None:
-        self.fields.touched.connect(self.check)
-        self.fields.name.setFocus()
+    def _fill(self) -> None:
+        """All pages anew from the description."""
+        self.pages.fill(self._start, self.settings.units, self.paper)
+        self.telling = Telling(self, self.pages, self.shelf)
+        self.pages.sound.touched.connect(self.check)
+        self.pages.wood.touched.connect(self.check)
+        self.pages.sound.chord.hear.clicked.connect(self.hear)
+        self.pages.place(beside=self.width() >= BESIDE_FROM_PX * self.paper.text_scale)
+        self.turn_to(SOUND)
+        self._turned(SOUND)
         self.check()
 
-    def _point_at(self, name: str) -> None:
-        """Put the keyboard where the refusal lies."""
-        field = self.fields.field(name) if name else None
+    def _turned(self, page: int) -> None:
+        self.pages.show_page(page)
+        self.scroll.verticalScrollBar().setValue(0)
+        first = self.pages.first_field(page)
+        first.setFocus()
+        if isinstance(first, QLineEdit):
+            first.selectAll()
+        self.check()
+
+    def _refuse(self, refusal: Exception) -> None:
+        """Say it, and put the keyboard where it lies."""
+        self.say_trouble(str(refusal))
+        name = getattr(refusal, "field", "")
+        page, field = self.pages.field(name) if name else (SOUND, None)
         if field is not None:
+            self.turn_to(page)
             field.setFocus()
             field.selectAll()
             self.scroll.ensureWidgetVisible(field)

@@ -29,8 +29,8 @@ class BenchWindow(QMainWindow):
     """Shows views and breath, posts events.
 
     Signals: `open_asked`, `new_asked`, `practice_asked`, `microphone_asked`, `air_asked`, `preferences_asked`,
-    `truth_asked`, `memory_asked`: a sheet is wanted; `settings_changed(Settings)`: light or dark, a text size or a
-    unit was chosen; `closed`.
+    `truth_asked`, `memory_asked`, `plan_asked`: a sheet is wanted; `settings_changed(Settings)`: light or dark, a text
+    size or a unit was chosen; `closed`.
     """
 
     open_asked = Signal()
@@ -41,6 +41,7 @@ class BenchWindow(QMainWindow):
     preferences_asked = Signal()
     truth_asked = Signal()
     memory_asked = Signal()
+    plan_asked = Signal()
     settings_changed = Signal(object)
     closed = Signal()
 

@@ -88,10 +88,15 @@ def test_a_slip_between_inches_and_millimetres_is_named_in_its_own_field(form) -
     assert form.fields.sizes.field("bore_mm").hasFocus()
 
 
-def test_a_whistle_without_a_name_is_asked_for_one(form) -> None:
-    form.ready.click()
-    assert "no name" in form.trouble.text()
-    assert form.fields.name.hasFocus()
+def test_a_whistle_without_a_name_is_called_by_its_chord(qtbot, form) -> None:
+    assert form.fields.name.placeholderText() == "Major sixth on F5"
+    assert made(qtbot, form).name == "Major sixth on F5"
+
+
+def test_a_whistle_of_own_notes_is_called_by_them(qtbot, form) -> None:
+    form.fields.chord.chords.setCurrentIndex(form.fields.chord.chords.count() - 1)
+    write(form.fields.chord.own, "F5 A5 C6 D6")
+    assert made(qtbot, form).name == "F5 A5 C6 D6"
 
 
 def test_a_number_that_is_none_is_refused(form) -> None:
@@ -103,11 +108,11 @@ def test_a_number_that_is_none_is_refused(form) -> None:
 
 
 def test_the_caution_on_the_wood_follows_the_field(form) -> None:
-    write(form.fields.wood, "cocobolo")
-    assert "sensitiser of skin and lips" in form.fields.caution.text.text()
-    assert "allergy" in form.fields.caution.authority.text()
-    write(form.fields.wood, "cherry")
-    assert "wood dust" in form.fields.caution.text.text()
+    write(form.wood.wood, "cocobolo")
+    assert "sensitiser of skin and lips" in form.wood.caution.text.text()
+    assert "allergy" in form.wood.caution.authority.text()
+    write(form.wood.wood, "cherry")
+    assert "wood dust" in form.wood.caution.text.text()
 
 
 def test_only_chords_with_a_note_for_every_chamber_are_offered(form) -> None:
@@ -144,7 +149,7 @@ def test_one_window_for_a_chord_over_an_octave_is_remarked_on(form) -> None:
     form.fields.chord.chambers.setValue(2)
     form.fields.chord.chords.setCurrentIndex(form.fields.chord.chords.count() - 1)
     write(form.fields.chord.own, "D5 E6")
-    assert "the lowest chamber will jump up first" in form.reach.text()
+    assert "so A jumps up first under a hard breath" in form.reach.text()
 
 
 def test_a_document_fills_the_form_and_comes_out_the_same(qtbot, form, tmp_path: Path) -> None:

@@ -1,0 +1,41 @@
+"""Lets a chord be heard while no microphone is open; one at a time, and broken off before one is opened."""
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+
+from app.chord_sound import ChordSound
+
+JOIN_S = 5.0  # a sound server that hangs is not waited for longer
+
+Sounding = Callable[[ChordSound, threading.Event], object]
+
+
+class ChordPlayer:
+    """Its thread makes PortAudio's calls; the others only ask."""
+
+    def __init__(self, sound_alone: Sounding | None = None) -> None:
+        self._sound_alone = sound_alone
+        self._thread: threading.Thread | None = None
+        self._break_off = threading.Event()
+
+    def play(self, sound: ChordSound) -> bool:
+        """Begin; False while another one still sounds."""
+        if self._thread is not None and self._thread.is_alive():
+            return False
+        self._break_off = threading.Event()  # of this sound alone
+        self._thread = threading.Thread(target=self._run, args=(sound, self._break_off), name="chord", daemon=True)
+        self._thread.start()
+        return True
+
+    def stop(self) -> None:
+        """Silence, now; harmless when nothing sounds."""
+        thread, self._thread = self._thread, None
+        self._break_off.set()
+        if thread is not None:
+            thread.join(JOIN_S)
+
+    def _run(self, sound: ChordSound, break_off: threading.Event) -> None:
+        from app.microphone import sound_alone
+
+        (self._sound_alone or sound_alone)(sound, break_off)

@@ -1,0 +1,148 @@
+"""From what stands in the fields to what is told beside them: plan, reach, choices, pictures and papers."""
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from app.choices_of_chord import choices, compass, most_chambers
+from app.description import Description
+from app.errors import WorldError
+from app.lay_out_words import (
+    body_line,
+    breath_line,
+    chord_line,
+    drift_line,
+    fit_lines,
+    graded_heights_mm,
+    memory_line,
+    reach_lines,
+    remark_lines,
+    roots_in_reach,
+    roots_line,
+    suggested_name,
+    window_line,
+)
+from app.learned import Learned
+from app.lengths import length_text
+from app.ui.lay_out_pages import PAPERS, Pages
+from app.ui.paper_preview import ask_for_pdf, ask_to_print, sheet_of
+from app.whistle import Whistle
+from app.work_plan import WorkPlan, work_plan
+
+if TYPE_CHECKING:
+    from app.choices_of_chord import ChordChoice
+    from app.paper.model import Sheet as PaperSheet
+    from app.shelf import Shelf
+    from app.ui.whistle_form import WhistleForm
+
+NOT_YET = "Not known yet. "
+
+
+class Telling:
+    """Holds nothing but what it told last."""
+
+    def __init__(self, form: WhistleForm, pages: Pages, shelf: Shelf) -> None:
+        self._form, self._pages, self._shelf = form, pages, shelf
+        self._plan: WorkPlan | None = None
+        self._paper: PaperSheet | None = None
+        pages.sound_side.grading_asked.connect(self._grade)
+        pages.sound_side.choice_taken.connect(self._take)
+        pages.papers.touched.connect(self._tell_paper)
+        pages.papers.print_asked.connect(self._print)
+        pages.papers.save_asked.connect(self._keep)
+
+    def tell(self) -> None:
+        """All of it, or the first thing that is still missing or wrong."""
+        try:
+            description = self._form.description()
+            whistle = self._form.whistle()
+            learned = self._shelf.learned(whistle)
+            self._plan = work_plan(whistle, learned.priors, self._word_units())
+            self._tell_sound(description, whistle, self._plan, learned)
+        except (WorldError, ValueError) as refusal:
+            self._plan = None
+            self._pages.sound_side.show_words((NOT_YET + str(refusal),), ())
+            self._pages.wood_side.show_plan(None, None, self._word_units())
+            self._pages.wood_side.show_words((NOT_YET + str(refusal),), ())
+        else:
+            self._tell_wood(whistle, self._plan)
+        self._tell_paper()
+
+    def _word_units(self) -> str:
+        return "inch" if self._form.settings.units == "inch" else "mm"
+
+    def _tell_sound(self, description: Description, whistle: Whistle, plan: WorkPlan, learned: Learned) -> None:
+        units, fields, side = self._word_units(), self._pages.sound, self._pages.sound_side
+        room, n_most, chord = compass(whistle, learned.priors), most_chambers(whistle), description.chord
+        targets_hz = [chamber.target_hz for chamber in whistle.chambers]
+        fields.chord.told.setText(chord_line(chord, targets_hz, whistle.a4_hz))
+        fields.name.setPlaceholderText(suggested_name(chord, [chamber.note for chamber in whistle.chambers]))
+        roots = ""
+        if chord is not None:
+            own = next(iter(choices(room, len(chord.equal_steps), whistle.a4_hz, (chord,))), None)
+            roots = roots_line(own, room, n_most, len(chord.equal_steps))
+            fields.chord.show_roots(roots_in_reach(own, room, whistle.a4_hz))
+        side.show_choices(choices(room, n_most, whistle.a4_hz))
+        side.show_words(
+            (" ".join(filter(None, (roots, memory_line(learned)))), "\n".join(reach_lines(plan)),
+             *remark_lines(plan.remarks, of_sound=True)),
+            (window_line(plan, units), breath_line(plan, units)),
+        )
+
+    def _tell_wood(self, whistle: Whistle, plan: WorkPlan) -> None:
+        units, side, body = self._word_units(), self._pages.wood_side, plan.body
+        side.show_plan(plan, whistle, units)
+        side.show_words(
+            tuple(remark_lines(plan.remarks, of_sound=False)),
+            (body_line(plan, units), drift_line(plan, units), *fit_lines(plan, units)),
+        )
+        self._pages.wood.show_worked_out({
+            "diameter_mm": length_text(round(body.diameter_mm, 1), units),
+            "circle_radius_mm": length_text(round(body.circle_radius_mm, 1), units),
+            "least_wall_mm": length_text(body.least_wall_mm, units),
+            "length_mm": length_text(round(body.length_mm, 1), units),
+            "grip_diameter_mm": length_text(round(body.grip_mm, 1), units),
+            "windway_flat_mm": length_text(plan.windows[0].flat_mm, units),
+            "kerf_mm": length_text(plan.cuts.kerf_mm, units),
+        })
+
+    def _grade(self) -> None:
+        if self._plan is not None:
+            heights = [length_text(height_mm, "mm") + " mm" for height_mm in graded_heights_mm(self._plan)]
+            self._pages.sound.sizes.take_own("window_height_mm", heights)
+
+    def _take(self, choice: ChordChoice) -> None:
+        self._pages.sound.chord.take(choice.chord, choice.lowest_sure or choice.lowest_likely)
+
+    # ---- papers --------------------------------------------------------------------------------------------------
+    def _tell_paper(self) -> None:
+        """Drawn only while its page is open."""
+        if self._pages.page() != PAPERS:
+            return
+        self._paper, refusal = None, ""
+        try:
+            self._paper = self._drawn()
+        except (WorldError, ValueError) as trouble:
+            refusal = NOT_YET + str(trouble)
+        self._pages.preview.show_sheet(self._paper, refusal)
+        for button in (self._pages.papers.printing, self._pages.papers.saving):
+            button.setEnabled(self._paper is not None)
+
+    def _drawn(self) -> PaperSheet:
+        from app.paper.job import job_of
+        from app.paper.model import PAGE_SIZES
+
+        whistle, asks = self._form.whistle(), self._pages.papers
+        job = job_of(
+            whistle, self._shelf.records(whistle.id), self._shelf.learned(whistle).priors,
+            units=self._form.settings.units, size=PAGE_SIZES[asks.size.currentData()],
+            given_to=asks.given_to.text(), maker=asks.maker.text(), day=asks.day.text(),
+        )
+        return sheet_of(asks.name(), job)
+
+    def _print(self) -> None:
+        if self._paper is not None:
+            ask_to_print(self._form, self._paper, self._form.say_trouble)
+
+    def _keep(self) -> None:
+        if self._paper is not None:
+            ask_for_pdf(self._form, self._paper, self._form.say_trouble)
