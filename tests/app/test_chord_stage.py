@@ -9,12 +9,14 @@ import math
 from dataclasses import replace
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from acoustics.blow import Verdict
 from acoustics.chord import Heard as Sounded
 from app.chord_stage import Word
 from app.chord_together import CHORD_BLOWS, MOST_CHORD_BLOWS
-from app.events import ChamberChosen, Heard, Key, Pressed, Route, RouteChosen, Task, Typed
+from app.events import ChamberChosen, Heard, Key, Pressed, Route, RouteChosen, StageChosen, Task, Typed
 from app.place import Status
 from app.records import ChordTaken, PlugSet, StepTaken, Voided
 from app.showing import view
@@ -345,6 +347,43 @@ def test_a_key_for_one_chamber_asks_which_while_all_are_meant(slid):
         bench.post(event)
         assert bench.state.trouble == "which_chamber"
     assert bench.journal == before
+
+
+# ---- any order of events -------------------------------------------------------------------------------------------
+chord_blows = st.tuples(*4 * [st.one_of(st.none(), st.floats(-60.0, 60.0))])
+happenings = st.one_of(
+    chord_blows, chord_blows, st.just("toot"), st.sampled_from([Pressed(key) for key in Key]),
+    st.builds(Typed, st.floats(5.0, 120.0)), st.sampled_from([ChamberChosen(letter) for letter in "ABCD"]),
+    st.sampled_from([StageChosen(stage) for stage in (Stage.CHORD, Stage.GLUE, Stage.TRIM)]), st.just("refused"),
+)
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(happenings, max_size=14))
+def test_no_order_of_chords_and_keys_loses_a_record_or_reaches_a_dead_end(slid, events):
+    bench = opened(slid)
+    for what in events:
+        kept = list(bench.journal)
+        if isinstance(what, tuple):
+            bench.chord(off(**dict(zip(LETTERS, what, strict=True))))
+        elif what == "toot":
+            bench.toot()
+        elif what == "refused":
+            bench.refuse = "" if bench.refuse else "The disk is full."
+        else:
+            bench.post(what)
+        assert bench.journal[: len(kept)] == kept
+        assert list(bench.state.records) == bench.journal
+        assert any(view(bench.state).sentence)
+        again = Bench.open(bench.journal).state
+        assert again.place.chord == bench.state.place.chord
+        assert replace(again.request, id=0) == replace(bench.state.request, id=0)
+    bench.refuse = ""
+    for _ in range(60):
+        if bench.state.place.stage is Stage.GLUE:
+            break
+        bench.post(Pressed(Key.NEXT))
+    assert bench.state.place.stage is Stage.GLUE
 
 
 # ---- words ---------------------------------------------------------------------------------------------------------
