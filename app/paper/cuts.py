@@ -13,7 +13,7 @@ from app.paper.rod import draw_rod
 from app.remark import Weight
 from app.woods import wood_caution
 
-AS_DRAWN = "as you draw it"
+AS_DRAWN, AS_BLOWN = "as you draw it", "after first blow"
 _FITS = {
     Fit.TOO_THICK: "too thick: sand it down", Fit.TIGHT: "tight: ease it", Fit.GOOD: "slides and seals",
     Fit.LOOSE: "loose: tape or paper", Fit.TOO_LOOSE: "too loose to seal",
@@ -28,7 +28,7 @@ def cuts(job: Job) -> Sheet:
     for rod in job.plan.cuts.rods:
         length = job.figures.needed(rod.length_mm)
         across = job.figures.size(rod.diameter_mm)
-        flow.section(f"Rod {across} across, {length} long: bores {', '.join(rod.letters)}", 30.0)
+        flow.section(f"Rod {across} across, {length} long: for {', '.join(rod.letters)}", 30.0)
         draw_rod(flow, rod, job.plan.cuts.kerf_mm)
     _rod_words(flow)
     flow.caution(CUTTING)
@@ -48,7 +48,8 @@ def _blanks(flow: Flow) -> None:
 
 def _piece(flow: Flow, piece: Piece) -> list[Cell]:
     figures = flow.job.figures
-    long = AS_DRAWN if piece.length_mm is None else figures.needed(piece.length_mm)
+    unsaid = AS_BLOWN if piece.name.startswith("plug ") else AS_DRAWN
+    long = unsaid if piece.length_mm is None else figures.needed(piece.length_mm)
     across: Cell = AS_DRAWN
     if piece.width_mm is not None and piece.height_mm is not None:
         if piece.is_round:

@@ -1,15 +1,16 @@
 """How lengths stand on paper, in the maker's units: the first figure is the one to work to, the second stands under it.
 
-As everywhere, what is left standing is written rounded down, what is needed rounded up.
+As everywhere, what is left standing is written rounded down, what is needed rounded up. A figure is never broken over
+two lines.
 """
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from acoustics.units import MM_PER_INCH, mm_to_inch
+from app.paper.lettering import HARD
 from app.remark import Lengths
 
-_HARD = "\u00a0"  # a figure is never broken over two lines
 _ON_THE_RULE_MM = 0.02  # a size this near a 64th of an inch was meant as one
 
 
@@ -26,7 +27,7 @@ class Figure:
 
 def lettered(letter: str, figure: Figure) -> str:
     """A chamber's letter and its figure, kept on one line."""
-    return f"{letter} {figure}".replace(" ", _HARD)
+    return f"{letter} {figure}".replace(" ", HARD)
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,7 @@ class Figures:
         return self._figure(f"{length_mm:.1f} mm", f"{mm_to_inch(length_mm):.3f} in")
 
     def _figure(self, in_mm: str, in_inch: str) -> Figure:
-        in_mm, in_inch = in_mm.replace(" ", _HARD), in_inch.replace(" ", _HARD)
+        in_mm, in_inch = in_mm.replace(" ", HARD), in_inch.replace(" ", HARD)
         if self.units == "inch":
             return Figure(in_inch)
         return Figure(in_mm, in_inch if self.units == "both" else "")

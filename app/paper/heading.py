@@ -4,6 +4,7 @@ from __future__ import annotations
 from app.paper.chord_name import notes_of
 from app.paper.drawing import Drawing, leading_mm
 from app.paper.job import Job
+from app.paper.lettering import HARD
 from app.paper.model import Align, Box, Weight
 from app.whistle import Whistle
 
@@ -49,8 +50,10 @@ def refused(job: Job, drawing: Drawing, room: Box) -> Box:
 
 def name_with_number(whistle: Whistle) -> str:
     """As it is called, and what is pencilled on it."""
-    numbered = "" if whistle.number is None else f", no. {whistle.number}" + (f" of {whistle.of}" if whistle.of else "")
-    return f"{whistle.name}{numbered}"
+    if whistle.number is None:
+        return whistle.name
+    numbered = f"no. {whistle.number}" + (f" of {whistle.of}" if whistle.of else "")
+    return f"{whistle.name}, {numbered.replace(' ', HARD)}"
 
 
 def _wood(job: Job) -> str:

@@ -9,13 +9,14 @@ from collections.abc import Iterator
 from typing import Final
 
 MM_PER_PT: Final = 25.4 / 72.0
+HARD: Final = "\u00a0"  # a space at which no line is broken
 RISE_EM, DROP_EM = 0.80, 0.24  # above and below the baseline
 LEADING_EM: Final = 1.32  # from baseline to baseline
 # Widths in em, rounded up from measurements of a wide sans serif face; what is not listed is the widest.
 _WIDTH_EM: Final = {
     sign: width_em
     for width_em, signs in (
-        (0.33, " \u00a0',.·’ijlIJ"),
+        (0.33, f" {HARD}',.·’ijlIJ"),
         (0.41, "!()-/:;\\[]frt|"),
         (0.54, '"*_`?szc°–“”♭♯'),
         (0.64, "abdeghknopquvxyEFLPSTY$0123456789{}⌀"),

@@ -1,13 +1,14 @@
 """A rod drawn small: what is sawn from it in turn, with the saw cuts between and what stays in the hand."""
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from app.cut_list import HELD_MM, Rod
 from app.paper.flow import Flow
 from app.paper.lettering import width_mm
 from app.paper.model import Align, Box, Weight
+from app.plug_plan import PlugPlan
 
 _TALL_MM, _FIGURE_PT, _NAME_PT, _GAP_MM = 9.0, 8.0, 9.0, 4.0
 _HELD = "in the hand"
@@ -21,11 +22,13 @@ class Part:
     length_mm: float
 
 
-def parts_of(rod: Rod) -> Iterator[Part]:
-    """In the order that spares the longest: plugs from the lowest, a spare, fipples."""
-    names = [f"plug {letter}" for letter in rod.letters[:len(rod.plugs_mm) - 1]]
-    for name, length_mm in zip([*names, "spare"], rod.plugs_mm, strict=False):
-        yield Part(name, length_mm)
+def parts_of(rod: Rod, plugs: Sequence[PlugPlan]) -> Iterator[Part]:
+    """In the order of sawing; a plug whose length only its first blow will tell is not among them."""
+    for plug in plugs:
+        if plug.letter in rod.letters and plug.rough_mm is not None:
+            yield Part(f"plug {plug.letter}", plug.rough_mm)
+    for length_mm in rod.plugs_mm[-1:]:
+        yield Part("spare", length_mm)
     for length_mm in rod.fipples_mm:
         yield Part("fipple", length_mm)
     yield Part(_HELD, HELD_MM)
@@ -33,7 +36,7 @@ def parts_of(rod: Rod) -> Iterator[Part]:
 
 def draw_rod(flow: Flow, rod: Rod, kerf_mm: float) -> None:
     """To a scale that fills the width, in as many lines as keep the words legible."""
-    parts = list(parts_of(rod))
+    parts = list(parts_of(rod, flow.job.plan.plugs))
     scale = _scale(flow, parts, kerf_mm)
     x_mm = flow.left_mm
     flow.need(2.0 * (_TALL_MM + _GAP_MM))

@@ -161,12 +161,26 @@ def test_caution_stands_beside_its_step_on_the_same_page(name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_rod_is_the_sum_of_its_pieces_its_saw_cuts_and_what_is_held(name):
-    cuts = job_of(sample(name)).plan.cuts
+    plan = job_of(sample(name)).plan
+    cuts = plan.cuts
     for rod in cuts.rods:
-        parts = list(parts_of(rod))
+        parts = list(parts_of(rod, plan.plugs))
         n_cuts = len(parts) - 1  # the last stays in the hand
         assert sum(part.length_mm for part in parts) + n_cuts * cuts.kerf_mm == pytest.approx(rod.length_mm)
         assert [part.name for part in parts[:len(rod.letters)]] == [f"plug {letter}" for letter in rod.letters]
+
+
+def test_plug_whose_length_is_not_known_yet_is_left_out_of_the_rod_and_the_others_keep_their_letters():
+    whistle = sample("ferry-six")
+    short = replace(whistle, chambers=tuple(
+        replace(chamber, bore_length_mm=60.0) if chamber.letter == "B" else chamber for chamber in whistle.chambers
+    ))
+    plan = job_of(short).plan
+    rough_mm = {f"plug {plug.letter}": plug.rough_mm for plug in plan.plugs}
+    assert rough_mm["plug B"] is None
+    (rod,) = plan.cuts.rods
+    drawn_mm = {part.name: part.length_mm for part in parts_of(rod, plan.plugs) if part.name.startswith("plug ")}
+    assert drawn_mm == {name: mm for name, mm in rough_mm.items() if mm is not None}
 
 
 def test_cut_list_names_every_piece_with_its_length_rounded_up():
