@@ -12,6 +12,7 @@ import soundfile
 from app.recording import hear_file
 from app.sound_picture import picture_png
 from tests.ui import chord_views, sheet_shots, shots
+from tests.ui.paper_shots import sheets_side_by_side
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = ROOT / "docs" / "pictures"
@@ -45,6 +46,7 @@ def main(folder: Path) -> None:
                 shutil.copyfile(Path(drawn) / drawn_name, folder / name)
     with tempfile.TemporaryDirectory() as drawn:
         (folder / "hear.png").write_bytes(recording(Path(drawn)))
+    sheets_side_by_side().save(str(folder / "papers.png"))
 
 
 if __name__ == "__main__":
