@@ -16,20 +16,26 @@ from acoustics.belief import Belief, ChamberBelief, ClosureReading, Prediction
 from acoustics.constants import CENTS_PER_LOG
 from acoustics.evidence import ChamberPlan, Closure, Priors, Stop
 from acoustics.outlook import Outlook, Stakes, outlook
-from acoustics.stories import Story, story_of, was_surprising_here_before
+from acoustics.stories import COVERED_BLOWS, Story, Suspicion, suspicion_of, was_surprising_here_before
 
 _FIRST_BLOWS = 3
 _LEAST_BLOWS = 2
-_BLOW_MARGIN = 0.04  # in cuts: what one more blow must promise beyond its own cost; found on the bench
+_PLAIN_SD = 2.0  # a slid plug may go on after one blow that is no more of a surprise than this
+_BLOW_MARGIN = 0.02  # in cuts: what one more blow must promise beyond its own cost; found on the bench
+_MOST_COVERED_BLOWS = 4
+_UNCHECKED_BLOWS = 8  # a check that nobody makes is not asked for any longer
 _CHECKED_BLOWS = 4  # over two seatings: a surprise without a story is then taken as it is
 _CHECKED_BLOWS_ON_ONE_SEATING = 6
 _MOST_BLOWS = 12  # on one closure; after these a decision is made with what there is
 _DEEPEST_PUSH_MM = 3.0  # a plug further in than this is better lengthened by a disc
-_SLIDE_START_SD = 1.5
-# After so many faces every further move costs half as much again: a plug that lands loosely is not hunted for ever.
-_PATIENT_FACES = 6
+_SLIDE_START_SD = 0.5
+# A second trim costs one cut, every one after it twice the one before: a plug that lands loosely is not hunted for
+# ever. A slide grows dear only after many.
+_CUT_GROWTH, _PATIENT_CUTS = 2.0, 1
+_SLIDE_GROWTH, _PATIENT_SLIDES = 1.5, 4
 _DEAREST_MOVE = 4.0  # in cuts; below a miss, so that a plug that is plainly off is still moved
 _SHARPEST_AIM_CENTS = 40.0
+_LONG_CENTS = 1.0  # a first plug starts at least so sharp: pushing it in again is more trouble than a trim
 _WHOLE_CENTS = 0.5  # a cut that aims no further than this from the note is called whole
 
 
@@ -45,8 +51,8 @@ class _Case:
     closure: Closure | None = None
     reading: ClosureReading | None = None
     now: Prediction | None = None
-    story: Story | None = None
-    n_faces: int = 0  # closures of this chamber that were blown so far
+    doubt: Suspicion | None = None
+    n_plugs: int = 0  # faces of plugs in this chamber that were blown so far
 
 
 def advise(belief: Belief, policy: Policy, closures: Mapping[str, Closure]) -> tuple[Advice, ...]:
@@ -72,32 +78,35 @@ def _case(
     if closure is None:
         return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents)
     now, reading = belief.predict(chamber, closure, policy.sliding), belief.readings.get(closure.id)
-    story = story_of(belief, chamber, closure, closures) if reading else None
-    if story and was_surprising_here_before(belief, chamber, closure):
-        story = None
-    n_faces = sum(other.letter == chamber.letter for other in belief.readings.values())
-    return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, closure, reading, now, story, n_faces)
+    doubt = suspicion_of(belief, chamber, closure, closures) if reading else None
+    if doubt and was_surprising_here_before(belief, chamber, closure):
+        doubt = None
+    n_plugs = sum(other.letter == chamber.letter and other.stop is Stop.PLUG for other in belief.readings.values())
+    return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, closure, reading, now, doubt, n_plugs)
 
 
 def _advise_one(case: _Case) -> Advice:
     if case.closure is None or case.now is None:
         return _first_plug(case)
-    n_blows = len(case.reading.deviations_cents) if case.reading else 0
-    if case.reading is None or n_blows < _LEAST_BLOWS:
-        why = Why.TOO_LOOSE if n_blows else Why.NO_READING
-        return _present(case, Action.BLOW_AGAIN, why, more_blows=_LEAST_BLOWS - n_blows)
-    may_ask = n_blows < _MOST_BLOWS
-    doubt = _doubt(case, case.reading, case.story) if may_ask and case.story else None
-    return doubt or _least_loss(case, case.reading, case.now, may_ask)
+    if case.reading is None:
+        return _present(case, Action.BLOW_AGAIN, Why.NO_READING, more_blows=_LEAST_BLOWS)
+    may_ask = len(case.reading.deviations_cents) < _MOST_BLOWS
+    check = _check(case, case.reading, case.doubt) if may_ask and case.doubt else None
+    return check or _least_loss(case, case.reading, case.now, may_ask)
 
 
-def _doubt(case: _Case, reading: ClosureReading, story: Story) -> Advice | None:
-    """Before a surprise is acted on, the one check that would tell: seat it again, then look for the leak."""
+def _check(case: _Case, reading: ClosureReading, doubt: Suspicion) -> Advice | None:
+    """Before a surprise is acted on, the one check that would tell: a finger over the plug, or seat it again."""
     n_blows = len(reading.deviations_cents)
     checked = n_blows >= (_CHECKED_BLOWS if reading.n_seatings >= 2 else _CHECKED_BLOWS_ON_ONE_SEATING)
-    if checked and story is Story.LEAK:
-        return _present(case, Action.SEAL_LEAK, Why.SUSPECT)
-    if checked and story is Story.ODD:
+    if doubt.story is Story.LEAK:
+        if doubt.sure and (checked or reading.n_covered >= COVERED_BLOWS):
+            return _present(case, Action.SEAL_LEAK, Why.SUSPECT)
+        # A plug that was trimmed since its first blows leaks as before: by the note alone only those could tell.
+        late = n_blows >= _UNCHECKED_BLOWS or case.n_plugs > 1 and not doubt.sure
+        if reading.n_covered >= _MOST_COVERED_BLOWS or reading.n_covered == 0 and late:
+            return None
+    if checked and doubt.story is Story.ODD:
         return None
     return _present(case, Action.BLOW_AGAIN, Why.SUSPECT, more_blows=_LEAST_BLOWS)
 
@@ -116,7 +125,7 @@ def _first_plug(case: _Case) -> Advice:
     sd_cents = about.target_depth_sd_mm * slope
     ahead = outlook(_stakes(case, slope, policy.cut_sd_mm))
     aim_cents, _ = ahead.best_aim(sd_cents, ahead.lowest_aim_cents(sd_cents), _SHARPEST_AIM_CENTS)
-    long_mm = (aim_cents + policy.held_back_cents) / slope
+    long_mm = (max(aim_cents, _LONG_CENTS) + policy.held_back_cents) / slope
     return _absent(case, Action.CUT, Why.FIRST_PLUG_LONG, about.target_depth_mm + long_mm)
 
 
@@ -130,16 +139,23 @@ def _least_loss(case: _Case, reading: ClosureReading, now: Prediction, may_ask: 
     leave_loss = ahead.leave_loss(off_cents, now.sd_cents)
     blow_loss = ahead.blow_loss(off_cents, now.sd_cents) if may_ask else math.inf
     least = min(leave_loss, move_loss, blow_loss + _BLOW_MARGIN)
+    n_blows = len(reading.deviations_cents)
+    slid_on = case.policy.sliding and least == move_loss and abs(reading.surprise_sd) < _PLAIN_SD
+    if n_blows < _LEAST_BLOWS and not slid_on:
+        return _present(case, Action.BLOW_AGAIN, _next_blow(case), more_blows=_LEAST_BLOWS - n_blows)
     if least == leave_loss:
         if may_ask and reading.n_seatings < 2 and not case.policy.sliding:
-            return _present(case, Action.BLOW_AGAIN, Why.RESEAT_FIRST, more_blows=_LEAST_BLOWS)
+            return _present(case, Action.BLOW_AGAIN, Why.RESEAT_FIRST, more_blows=1)
         why = Why.ON_ITS_NOTE if abs(off_cents) <= now.sd_cents else Why.BELOW_BREATH
         return _present(case, Action.LEAVE, why)
     if least == blow_loss + _BLOW_MARGIN:
-        # Another blow on the same seating would tell little: on the bench the seat is as loose as the breath.
-        why = Why.TOO_LOOSE if case.policy.sliding else Why.RESEAT_FIRST
-        return _present(case, Action.BLOW_AGAIN, why, more_blows=1)
+        return _present(case, Action.BLOW_AGAIN, _next_blow(case), more_blows=1)
     return _move(case, now, off_cents, aim_cents)
+
+
+def _next_blow(case: _Case) -> Why:
+    """Another blow on the same seating would tell little of a flush plug: its seat is as loose as the breath."""
+    return Why.TOO_LOOSE if case.policy.sliding else Why.RESEAT_FIRST
 
 
 def _best_move(case: _Case, ahead: Outlook, off_cents: float, sd_cents: float) -> tuple[float, float]:
@@ -190,14 +206,14 @@ def _stakes(case: _Case, slope_cents_per_mm: float, depth_sd_mm: float) -> Stake
         depth_error_cents=min(round(max(depth_sd_mm, 0.0), 2) * slope, landing_cents),
         round_sd_cents=math.hypot(math.hypot(blow_sd_cents, seat_cents), priors.set_sd_cents),
         sliding=_slides(case),
-        cut_cost=_grown(Stakes.cut_cost, case.n_faces),
-        push_cost=_grown(Stakes.push_cost, case.n_faces),
-        slide_cost=_grown(Stakes.slide_cost, case.n_faces),
+        cut_cost=_grown(Stakes.cut_cost, _CUT_GROWTH, case.n_plugs - _PATIENT_CUTS),
+        push_cost=_grown(Stakes.push_cost, _CUT_GROWTH, case.n_plugs - _PATIENT_CUTS),
+        slide_cost=_grown(Stakes.slide_cost, _SLIDE_GROWTH, case.n_plugs - _PATIENT_SLIDES),
     )
 
 
-def _grown(move_cost: float, n_faces: int) -> float:
-    return min(move_cost * 1.5 ** max(n_faces - _PATIENT_FACES, 0), _DEAREST_MOVE)
+def _grown(move_cost: float, growth: float, n_beyond: int) -> float:
+    return min(move_cost * growth ** max(n_beyond, 0), _DEAREST_MOVE)
 
 
 def _cents_per_mm(case: _Case) -> float:
@@ -246,5 +262,5 @@ def _present(
         full_amount_mm=full_mm, held_back_mm=full_mm - amount_mm if moves else None,
         amount_mm=amount_mm if moves else None, uncertainty_mm=now.sd_cents / slope, depth_mm=closure.depth_mm,
         stop_at_depth_mm=stop_mm, target_depth_mm=case.belief.target_depth_mm, more_blows=max(more_blows, 0),
-        ticks_depth_mm=ticks, story=case.story.value if case.story else None,
+        ticks_depth_mm=ticks, story=case.doubt.story.value if case.doubt else None,
     )

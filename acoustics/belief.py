@@ -68,12 +68,19 @@ class ClosureReading:
     deviations_cents: tuple[float, ...]  # of each blow, in order of time
     seatings: tuple[Unknown, ...]  # in order of time
     n_believed: int  # blows that the model did not set aside
-    surprise_sd: float  # reading minus what all other blows foretell, in standard deviations of that difference
+    n_covered: int  # blown with a finger over the plug
+    surprise_cents: float  # the uncovered blows minus what all other blows foretell
+    surprise_cents_sd: float  # standard deviation of that difference
 
     @property
     def n_seatings(self) -> int:
         """How often the face was put there."""
         return len(set(self.seatings))
+
+    @property
+    def surprise_sd(self) -> float:
+        """The surprise in standard deviations."""
+        return self.surprise_cents / self.surprise_cents_sd
 
 
 @dataclass(frozen=True)

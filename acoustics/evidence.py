@@ -73,6 +73,7 @@ class Observation:
     temperature_c: float | None = None  # room, when it differs from the plan
     at_s: float = 0.0  # since the sitting began
     own_breath: bool = True  # False: another blower than the owner
+    covered: bool = False  # with a finger pressed over the plug from outside, so that a leak is shut
 
 
 @dataclass(frozen=True)
@@ -90,15 +91,15 @@ class Priors:
     finger_log: float = math.log(0.7)
     finger_log_sd: float = 0.5
     press_sd_cents: float = 2.0  # each time the finger is put down
-    air_cents: float = 0.0  # chamber's air and wall together, against room air and `wall_loss`
-    air_sd_cents: float = 5.0
+    air_cents: float = 4.0  # chamber's air and wall together, against room air and `wall_loss`
+    air_sd_cents: float = 4.0
     wall_loss: float = 1.25
     set_sd_cents: float = 1.2
     seating_sd_cents: float = 0.7  # each time the bore is taken up again, whatever closes it
     seat_sd_mm: float = 0.15  # each time a plug or slug is seated
     blow_sd_cents: float = 3.8
     blow_sd_weight: float = 8.0  # how many blows the value above is worth
-    blow_t_dof: float = 4.0  # of Student's t; math.inf for a normal distribution
+    blow_t_dof: float = 8.0  # of Student's t; math.inf for a normal distribution
     level_slope_cents_per_db: float = 4.0
     level_slope_sd_cents_per_db: float = 2.0
     other_breath_sd_cents: float = 8.0  # another blower against the owner

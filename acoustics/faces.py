@@ -24,7 +24,7 @@ from acoustics.window import window_prior_mm
 
 _ANY_HZ = 1000.0
 _STEPS = 30
-_SMALL_STEP = 1e-11  # of the frequency
+_SMALL_STEP = 1e-6  # of the frequency; the error that is left is the square of it
 
 Face = tuple[ChamberPlan, Closure, float | None]  # the last: temperature of the room when it is not the plan's
 
@@ -90,7 +90,7 @@ def tones_of(faces: Faces, priors: Priors, window_log: Vector, depth_mm: Vector,
         per_hz = k0_per_hz * ((1.0 + 0.5 * lag) * length_m + window_m / (1.0 + x * x))
         step = (0.5 * math.pi - phase) / per_hz
         frequency = frequency + np.maximum(step, -0.5 * frequency)
-        if np.all(np.abs(step) <= _SMALL_STEP * frequency):
+        if (np.abs(step) <= _SMALL_STEP * frequency).all():
             break
     k0 = k0_per_hz * frequency
     per_phase_cents = -1e-3 * CENTS_PER_LOG / (per_hz * frequency)

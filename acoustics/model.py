@@ -28,7 +28,7 @@ from acoustics.units import shift_hz
 
 _STEPS = 12
 _LONGEST_STEP_SD = 2.0  # of any unknown in one step, so that absurd blows cannot throw the solution about
-_CONVERGED_SD = 1e-3
+_CONVERGED_SD = 0.01  # the error left is the square of this, or a tenth of it while the weights still move
 _SET_ASIDE_WEIGHT = 0.25  # a blow further than about 4 standard deviations off is reported as not believed
 
 
@@ -74,7 +74,7 @@ def fit(plan: Plan, observations: Sequence[Observation], priors: Priors) -> Beli
     problem = problem_of(plan, blows, priors, blow_sd_cents, faults=())
     solution = _solve(problem)
     surprises = _surprises(problem, solution)
-    faults = tuple(sorted(key for key, size_sd in surprises.items() if abs(size_sd) > SURPRISE_SD))
+    faults = tuple(sorted(key for key, (off, sd) in surprises.items() if abs(off) > SURPRISE_SD * sd))
     if faults:
         problem = problem_of(plan, blows, priors, blow_sd_cents, faults)
         solution = _solve(problem)
@@ -101,12 +101,14 @@ def _solve(problem: Problem) -> _Solution:
         reduced = _Reduced(rows, seats, weights)
         step = reduced.step(weights * residual_cents, mean_sd)
         longest = float(np.abs(step).max())
+        mean_sd = mean_sd + step * min(1.0, _LONGEST_STEP_SD / max(longest, _CONVERGED_SD))
+        start = False
         if longest < _CONVERGED_SD:
             break
-        mean_sd = mean_sd + step * min(1.0, _LONGEST_STEP_SD / longest)
-        start = False
     every_row = np.concatenate((rows, seats.T), axis=1)
-    return _Solution(mean_sd, reduced.covariance(), every_row, residual_cents, weights, belief_in)
+    # The last step is short enough to be taken along the slopes that were found before it.
+    last_cents = every_row @ step if longest < _CONVERGED_SD else np.zeros(len(variance))
+    return _Solution(mean_sd, reduced.covariance(), every_row, residual_cents - last_cents, weights, belief_in)
 
 
 class _Reduced:
@@ -134,8 +136,10 @@ class _Reduced:
         return np.block([[main, crossed], [crossed.T, seats]])
 
 
-def _surprises(problem: Problem, solution: _Solution) -> dict[str, float]:
-    """For every closure: its blows minus what all other blows foretell, in standard deviations of that difference.
+def _surprises(problem: Problem, solution: _Solution) -> dict[str, tuple[float, float]]:
+    """For every closure: its blows minus what all other blows foretell, and the spread of that difference.
+
+    Blows with a finger over the plug are among the others: they tell how it would sound without a leak.
 
     Notes
     -----
@@ -144,7 +148,8 @@ def _surprises(problem: Problem, solution: _Solution) -> dict[str, float]:
     """
     places: dict[str, list[int]] = {}
     for at, blow in enumerate(problem.blows):
-        places.setdefault(blow.closure.id, []).append(at)
+        if not blow.covered:
+            places.setdefault(blow.closure.id, []).append(at)
     linear_cents = solution.residual_cents + solution.rows @ solution.mean_sd
     noise_variance = problem.noise_cents**2
     surprises = {}
@@ -156,12 +161,12 @@ def _surprises(problem: Problem, solution: _Solution) -> dict[str, float]:
         freed = np.linalg.solve(np.diag(variance) - own_hat, np.stack((residual_cents, drawn), axis=1))
         rest_cents = float((heard_cents - variance * freed[:, 0]).sum()) / n
         spread = float(drawn.sum() + drawn @ freed[:, 1] * n + noise_variance[chosen].sum() / n) / n
-        surprises[closure_id] = (statistics.median(heard_cents.tolist()) - rest_cents) / math.sqrt(spread)
+        surprises[closure_id] = statistics.median(heard_cents.tolist()) - rest_cents, math.sqrt(spread)
     return surprises
 
 
 def _belief(
-    problem: Problem, solution: _Solution, surprises: dict[str, float], blow_sd_cents: float
+    problem: Problem, solution: _Solution, surprises: dict[str, tuple[float, float]], blow_sd_cents: float
 ) -> Belief:
     plan, priors = problem.plan, problem.priors
     covariance = solution.covariance * np.outer(problem.prior_sd, problem.prior_sd)
@@ -172,13 +177,14 @@ def _belief(
         n_sets = len({blow.set_id for blow in own})
         chambers.append(chamber_belief(chamber, plan, priors, posterior, len(own), n_sets))
     readings = {
-        closure_id: _reading(problem, solution, closure_id, surprise_sd)
-        for closure_id, surprise_sd in surprises.items()
+        closure_id: _reading(problem, solution, closure_id, surprise) for closure_id, surprise in surprises.items()
     }
     return Belief(tuple(chambers), blow_sd_cents, plan, priors, posterior, readings)
 
 
-def _reading(problem: Problem, solution: _Solution, closure_id: str, surprise_sd: float) -> ClosureReading:
+def _reading(
+    problem: Problem, solution: _Solution, closure_id: str, surprise: tuple[float, float]
+) -> ClosureReading:
     at = [i for i, blow in enumerate(problem.blows) if blow.closure.id == closure_id]
     at.sort(key=lambda i: (problem.blows[i].at_s, problem.heard_cents[i]))
     blows = [problem.blows[i] for i in at]
@@ -195,5 +201,7 @@ def _reading(problem: Problem, solution: _Solution, closure_id: str, surprise_sd
         deviations_cents=tuple(float(problem.heard_cents[i]) for i in at),
         seatings=tuple(dict.fromkeys(seating_of(blow) for blow in blows)),
         n_believed=int(np.sum(solution.belief_in[at] > _SET_ASIDE_WEIGHT)),
-        surprise_sd=surprise_sd,
+        n_covered=sum(blow.covered for blow in blows),
+        surprise_cents=surprise[0],
+        surprise_cents_sd=surprise[1],
     )

@@ -41,10 +41,10 @@ class Stakes:
     round_sd_cents: float  # of what one more round of blows says
     sliding: bool
     cut_cost: float = 1.0
-    push_cost: float = 1.5  # of a flush plug, with what must fill the gap
-    slide_cost: float = 0.15
-    blow_cost: float = 0.05  # a round is one blow
-    miss_cost: float = 16.0  # ending outside the tolerance
+    push_cost: float = 1.2  # of a flush plug, with what must fill the gap
+    slide_cost: float = 0.3
+    blow_cost: float = 0.08  # a round is one blow
+    miss_cost: float = 30.0  # ending outside the tolerance
     ruin_cost: float = 12.0  # ending flat by more than `ruin_cents`, on top
     ruin_cents: float = 8.0
     unevenness_cost: float = 0.2  # of a squared deviation as large as the tolerance: nearer is better
@@ -80,7 +80,7 @@ class Outlook:
         return _lowest_aim(self.stakes, sd_cents)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=512)
 def outlook(stakes: Stakes) -> Outlook:
     """Solve for all states under these stakes."""
     leave = _leave(stakes, _MEAN_CENTS, _SD_CENTS)

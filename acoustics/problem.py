@@ -184,7 +184,7 @@ def _fixed_rows(
         row[index["air", ""]] = 1.0
         row[index["set", blow.set_id]] = 1.0
         row[index["breath", ""]] = 0.0 if blow.own_breath else 1.0
-        if blow.closure.id in faults:
+        if blow.closure.id in faults and not blow.covered:
             row[index["fault", blow.closure.id]] = 1.0
         if blow.level_dbfs is not None:
             row[index["level", ""]] = blow.level_dbfs - float(np.mean(levels[seating_of(blow)]))

@@ -56,6 +56,12 @@ def test_less_is_known_the_longer_the_first_plug():
     assert by_finger.held_back_mm > by_slug.held_back_mm
 
 
+def test_second_blow_on_a_flush_plug_is_on_a_new_seating():
+    closure = plug("A", true_depth_mm("A") + 0.2)
+    advice = told(blows("A", slug("A", true_depth_mm("A"))) + blows("A", closure, (0.0,), seatings=1), closure)
+    assert (advice.action, advice.why) == (Action.BLOW_AGAIN, Why.RESEAT_FIRST)
+
+
 def test_first_slide_starts_short_of_the_note():
     advice = told(blows("A", FINGER["A"]), policy=SLIDING)
     assert advice.action is Action.CUT

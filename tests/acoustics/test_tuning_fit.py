@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from acoustics.errors import OutOfRangeError
 from acoustics.problem import pooled_blow_sd_cents
 from acoustics.tuning import Observation, Priors, fit
+from acoustics.units import inch_to_mm, mm_to_inch
 from tests.acoustics.tuning_cases import BORE_MM, FINGER, TARGETS_HZ, blows, plan, plug, shifted, slug, true_depth_mm
 
 # Scatter held fixed and blows taken as normal, so that more blows cannot look worse than fewer.
@@ -79,6 +80,53 @@ def test_names_of_chambers_sets_and_closures_do_not_matter():
     other = fit(renamed_plan, renamed, Priors())
     for here, there in zip(one.chambers, other.chambers, strict=True):
         assert here.target_depth_mm == pytest.approx(there.target_depth_mm, abs=1e-9)
+
+
+def test_order_of_the_chambers_in_the_plan_does_not_matter():
+    turned = dataclasses.replace(plan(), chambers=tuple(reversed(plan().chambers)))
+    here, there = fit(plan(), two_chambers(), Priors()), fit(turned, two_chambers(), Priors())
+    for one, other in zip(here.chambers, reversed(there.chambers), strict=True):
+        assert one.letter == other.letter
+        assert one.target_depth_mm == pytest.approx(other.target_depth_mm, abs=1e-6)
+
+
+def test_lengths_taken_in_inches_say_the_same():
+    inch = dataclasses.replace(plan(), chambers=tuple(
+        dataclasses.replace(c, bore_length_mm=inch_to_mm(mm_to_inch(c.bore_length_mm)),
+                            bore_mm=inch_to_mm(mm_to_inch(c.bore_mm))) for c in plan().chambers))
+    one, other = fit(plan(), two_chambers(), Priors()), fit(inch, two_chambers(), Priors())
+    assert one.chambers[0].target_depth_mm == pytest.approx(other.chambers[0].target_depth_mm, abs=1e-6)
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.floats(-40.0, 40.0), st.floats(0.5, 20.0), st.sampled_from(["finger", "slug"]))
+def test_whatever_was_heard_a_sharper_reading_asks_for_less_plug(off_cents, more_cents, kind):
+    closure = FINGER["A"] if kind == "finger" else slug("A", 18.0)
+    lower, higher = (
+        fit(plan("A"), blows("A", closure, cents=(off, off, off)), FIXED).chambers[0].target_depth_mm
+        for off in (off_cents, off_cents + more_cents)
+    )
+    assert higher < lower
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.floats(5.0, 40.0), st.floats(0.1, 10.0))
+def test_deeper_face_is_foretold_sharper(depth_mm, deeper_mm):
+    belief = fit(plan("A"), two_chambers()[:8], Priors())
+    here, there = (belief.predict(belief.plan.chambers[0], plug("A", mm, f"new-{mm}"))
+                   for mm in (depth_mm, depth_mm + deeper_mm))
+    assert there.deviation_cents > here.deviation_cents
+
+
+@settings(deadline=None, max_examples=30)
+@given(OFFSETS_CENTS, st.integers(1, 4))
+def test_more_blows_never_widen_what_is_foretold_of_a_plug(offsets_cents, n_seatings):
+    closure = plug("B", true_depth_mm("B"))
+    known = two_chambers() + blows("B", closure, (0.0, 1.0))
+    more = known + blows("B", closure, tuple(offsets_cents), set_id="later", seatings=n_seatings)
+    before, after = (fit(plan(), blown, FIXED) for blown in (known, more))
+    chamber = before.plan.chambers[1]
+    assert after.predict(chamber, closure).sd_cents <= before.predict(chamber, closure).sd_cents * 1.01
 
 
 @settings(deadline=None)

@@ -33,7 +33,7 @@ class Customs:
     bore_length_sd_mm: float = 0.3
     leaking_share: float = 0.0  # of plugs
     overblown_share: float = 0.0  # of blows, told from the others by the reader
-    wrong_bore_per_whistle: float = 0.0  # chance that once a whole set is blown on the wrong bore
+    wrong_bore_per_whistle: float = 0.0  # chance that one plug's first set is blown on another bore
 
 
 @dataclass(frozen=True)
@@ -163,10 +163,10 @@ class Whistle:
     def set_slug(self, depth_mm: float) -> Seat:
         return Seat(depth_mm + self.rng.normal(0.0, self.customs.slug_sd_mm), "slug")
 
-    def cut_plug(self, depth_mm: float) -> Seat:
-        """A plug that was cut, trimmed, pushed or drawn to put its face at `depth_mm`."""
-        leaks = self.rng.random() < self.customs.leaking_share
-        leak_cents = self.rng.uniform(10.0, 25.0) if leaks else 0.0
+    def cut_plug(self, depth_mm: float, before: Seat | None = None) -> Seat:
+        """A plug cut to put its face at `depth_mm`; one that was there `before` leaks as it did."""
+        leaks = before is None and self.rng.random() < self.customs.leaking_share
+        leak_cents = self.rng.uniform(10.0, 25.0) if leaks else before.leak_cents if before else 0.0
         return Seat(depth_mm + self.rng.normal(0.0, self.customs.cut_sd_mm), "plug", leak_cents)
 
     def measured_mm(self, seat: Seat) -> float:
@@ -185,13 +185,14 @@ class Whistle:
         seat.offset_cents = cents(there_hz, here_hz)
         seat.seated = True
 
-    def blow_hz(self, letter: str, seat: Seat, set_air_c: float) -> float:
-        """One blow as a perfect reader would read it."""
+    def blow_hz(self, letter: str, seat: Seat, set_air_c: float, covered: bool = False) -> float:
+        """One blow as a perfect reader would read it; a finger over the plug from outside shuts a leak."""
         if not seat.seated:
             self.reseat(letter, seat)
         true_hz = self.note_hz(self.chambers[letter], seat.depth_mm, set_air_c)
-        scatter_cents = self.maker.blow_sd_cents * (1.5 if seat.leak_cents else 1.0)
-        off_cents = seat.offset_cents + seat.leak_cents + self.rng.normal(0.0, scatter_cents)
+        leak_cents = 0.0 if covered else seat.leak_cents
+        scatter_cents = self.maker.blow_sd_cents * (1.5 if leak_cents else 1.0)
+        off_cents = seat.offset_cents + leak_cents + self.rng.normal(0.0, scatter_cents)
         return true_hz * 2.0 ** (off_cents / 1200.0)
 
 

@@ -17,6 +17,22 @@ class Tally:
     cuts: int = 0
     blows: int = 0
     moves: int = 0  # slides and slug settings
+    trims: int = 0  # advised
+    trims_when_flat: int = 0  # of these, with the true note already flat
+    fates: list[Fate] = field(default_factory=list)
+
+
+@dataclass
+class Fate:
+    """What became of one plug: did it leak, or were its blows really another bore's, and what was said of it."""
+
+    leaks: bool
+    wrong_blows: bool = False  # some were on another bore
+    apart_sd: float = 0.0  # the two expected notes, in combined standard deviations, when the first of them was booked
+    checked: bool = False  # a finger over the plug was asked for
+    accused: bool = False  # of leaking
+    named_wrong: bool = False  # said to be another bore's note
+    trims: int = 0  # before it was accused
 
 
 @dataclass
@@ -29,13 +45,16 @@ class Hand:
     tallies: dict[str, Tally] = field(default_factory=dict)
     set_number: int = 0
     set_air_c: float = 0.0
+    blows_in_set: int = 0
     seating: int = 0
     n_closures: int = 0
-    wrong_set: int | None = None  # the set that is blown on the wrong bore
+    wrong_letter: str = ""  # the chamber whose plug is first blown on another bore
+    wrong_set: int | None = None  # the set in which that happens
     slid: bool = False  # plugs are marked where they sit
 
     def begin_set(self) -> None:
         self.set_number += 1
+        self.blows_in_set = 0
         self.set_air_c = self.whistle.new_set()
 
     def put(self, letter: str, seat: Seat, said_depth_mm: float, depth_sd_mm: float) -> None:
@@ -47,7 +66,11 @@ class Hand:
 
     def put_plug(self, letter: str, depth_mm: float, cut: bool) -> None:
         """Cut or trim a plug, or push one, so that its face should lie at `depth_mm`."""
-        seat = self.whistle.cut_plug(depth_mm)
+        seat = self.whistle.cut_plug(depth_mm, self.seats.get(letter))
+        if letter not in self.seats:
+            self.tallies[letter].fates.append(Fate(seat.leak_cents > 0.0))
+            if letter == self.wrong_letter:
+                self.wrong_set = self.set_number
         if self.whistle.maker.measures:
             self.put(letter, seat, self.whistle.measured_mm(seat), MEASURED_SD_MM)
         else:
@@ -61,7 +84,7 @@ class Hand:
         self.put(letter, self.whistle.set_slug(depth_mm), depth_mm, self.whistle.customs.slug_sd_mm)
         self.tallies[letter].moves += 1
 
-    def blow(self, letter: str, n: int, reseat: bool = False) -> list[float]:
+    def blow(self, letter: str, n: int, reseat: bool = False, covered: bool = False) -> list[float]:
         """Usable blows on the present closure; an overblown one is told by the reader and blown again."""
         whistle, seat, closure = self.whistle, self.seats[letter], self.closures[letter]
         if reseat or not seat.seated:
@@ -70,22 +93,29 @@ class Hand:
         heard = []
         for _ in range(n):
             self.tallies[letter].blows += 1
+            self.blows_in_set += 1
             while whistle.rng.random() < whistle.customs.overblown_share:
                 self.tallies[letter].blows += 1
             sounding = self._really_blown(letter)
-            note_hz = whistle.blow_hz(sounding, self.seats.get(sounding, seat), self.set_air_c)
+            note_hz = whistle.blow_hz(sounding, self.seats.get(sounding, seat), self.set_air_c, covered)
             heard.append(note_hz)
             self.observations.append(
                 Observation(letter, closure, f"set{self.set_number}", self.seating, note_hz, 0.3,
-                            at_s=float(len(self.observations)))
+                            at_s=float(len(self.observations)), covered=covered)
             )
         return heard
 
     def _really_blown(self, letter: str) -> str:
-        if self.set_number != self.wrong_set:
-            return letter
         others = [other for other in self.seats if other != letter]
-        return others[0] if others else letter
+        if self.set_number != self.wrong_set or not others:
+            return letter
+        self.tallies[letter].fates[-1].wrong_blows = True
+        return others[0]
+
+    def look_again(self, letter: str) -> None:
+        """Told that it is another bore's note, the maker looks, and takes those blows back."""
+        self.wrong_set, gone = None, f"set{self.set_number}"
+        self.observations = [o for o in self.observations if (o.letter, o.set_id) != (letter, gone)]
 
 
 def hand_for(whistle: Whistle) -> Hand:
@@ -96,5 +126,5 @@ def hand_for(whistle: Whistle) -> Hand:
     )
     hand = Hand(whistle, Plan(chambers, whistle.room_c), tallies={letter: Tally() for letter in whistle.chambers})
     if whistle.rng.random() < whistle.customs.wrong_bore_per_whistle:
-        hand.wrong_set = int(whistle.rng.integers(2, 9))
+        hand.wrong_letter = "BCD"[int(whistle.rng.integers(0, 3))]
     return hand

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from tests.bench.tuning.bench_hand import Fate
+
 RUINED_CENTS = -8.0
 
 
@@ -22,6 +24,9 @@ class Outcome:
     belief_cents: float | None
     belief_sd_cents: float | None
     dead_end: bool
+    trims: int = 0
+    trims_when_flat: int = 0
+    fates: tuple[Fate, ...] = ()
 
 
 @dataclass(frozen=True)
