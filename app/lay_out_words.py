@@ -4,7 +4,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from acoustics.notes import Chord, nearest_note, note_hz
-from acoustics.units import cents_between, shift_hz
+from acoustics.units import cents_between, mm_to_inch, shift_hz
 from app.choices_of_chord import SURE_SD, ChordChoice, Compass, sureness
 from app.chord_kin import intervals_of, kin_of
 from app.cut_list import Fit
@@ -132,11 +132,16 @@ def fit_lines(plan: WorkPlan, units: str) -> Iterator[str]:
                    f"{say.fine(fit.clearance_mm)} of room.")
 
 
-def remark_lines(remarks: Sequence[Remark], *, of_sound: bool) -> Iterator[str]:
-    """The gravest first; what cannot be made says so in its first words."""
-    for remark in remarks:
-        if remark.code not in OF_REACH and (remark.code in OF_SOUND) == of_sound:
-            yield f"{_BEFORE[remark.weight]}{remark.sentence}"
+def sound_remarks(remarks: Sequence[Remark]) -> Iterator[str]:
+    """What belongs beside the chord, the gravest first; what cannot be made says so in its first words."""
+    return (f"{_BEFORE[one.weight]}{one.sentence}" for one in remarks if one.code in OF_SOUND)
+
+
+def wood_remarks(remarks: Sequence[Remark], *, grave: bool) -> Iterator[str]:
+    """What belongs beside the body: what forbids it or may go wrong, or else what is good to know."""
+    for one in remarks:
+        if one.code not in OF_SOUND + OF_REACH and (one.weight is not Weight.NOTE) == grave:
+            yield f"{_BEFORE[one.weight]}{one.sentence}"
 
 
 def choice_text(choice: ChordChoice) -> str:
@@ -150,6 +155,13 @@ def choice_text(choice: ChordChoice) -> str:
 def graded_heights_mm(plan: WorkPlan) -> tuple[float, ...]:
     """Heights by the ratio rule, to the tenth of a millimetre that a file can keep."""
     return tuple(round(window.graded_height_mm, 1) for window in plan.windows)
+
+
+def worked_out(length_mm: float, units: str) -> str:
+    """What the plan takes where nothing was said: to the tenth, or the thousandth of an inch."""
+    if units == "inch":
+        return f"{mm_to_inch(length_mm):.3f}"
+    return f"{length_mm:.1f}".removesuffix(".0")
 
 
 def _note_text(target_hz: float, a4_hz: float) -> str:

@@ -38,7 +38,8 @@ class Lengths:
     def size(self, length_mm: float) -> str:
         """A size that was given or drawn, as it stands."""
         if self.units == "inch":
-            return f"{lengths.length_text(length_mm, 'inch')} in"
+            text = lengths.length_text(length_mm, "inch")
+            return f"{text if '.' not in text else f'{mm_to_inch(length_mm):.3f}'} in"
         return f"{_tenths(round(length_mm * 10.0))} mm"
 
     def tool(self, length_mm: float) -> str:

@@ -58,7 +58,7 @@ def said_of(description: Description, units: str) -> WoodSaid:
     lengths = {
         one.name: length_text(value, units)
         for part in (description.turned, description.stock) for one in fields(part)
-        if isinstance(value := getattr(part, one.name), float)
+        if isinstance(value := getattr(part, one.name), int | float)
     }
     drifts = {
         f"{key} {letter}": _offset_text(offset_mm, units)

@@ -21,7 +21,7 @@ _SAME_MM = 1e-6
 
 
 class BodyPicture(Painted):
-    """Bores as they came out, or as drawn; too thin is hatched and said, the dotted ring is how far a drill may go."""
+    """Bores as they came out, or as drawn; too thin is hatched and boxed, the dotted ring is how far a drill may go."""
 
     def __init__(self) -> None:
         super().__init__("Plug end, to scale")
@@ -46,17 +46,19 @@ class BodyPicture(Painted):
         figures = [self._figure(mark) for mark in wall_marks(self._plan)] if self._plan else [""]
         size_px = self.dress.text_px(FIGURE_PX)
         wide_px = max(words_width(figure, size_px, True) for figure in figures)
-        return QSizeF(wide_px + OFF_DISC_EM * size_px, size_px * 1.9)
+        return QSizeF(wide_px + 8 + OFF_DISC_EM * size_px, size_px * 1.9)
 
     def _centre(self) -> QPointF:
         top_px = self._caption_px()
         return QPointF(self.width() / 2, top_px + (self.height() - top_px) / 2)
 
     def _px_per_mm(self, body: BodyPlan) -> float:
+        """The disc with its figures, and the blank around it, as large as both have room."""
         margin = self._margin_px()
-        room_px = min(self.width() / 2 - margin.width(), (self.height() - self._caption_px()) / 2 - margin.height())
-        reach_mm = max(body.diameter_mm, body.blank_side_mm or 0.0) / 2
-        return max(room_px, 20.0) / reach_mm
+        half_wide_px, half_high_px = self.width() / 2, (self.height() - self._caption_px()) / 2
+        disc_px = max(20.0, min(half_wide_px - margin.width(), half_high_px - margin.height()))
+        blank_px = min(half_wide_px, half_high_px) - self.dress.px(3)
+        return min(disc_px / (body.diameter_mm / 2), blank_px / (max(body.blank_side_mm or 0.0, body.diameter_mm) / 2))
 
     def _at(self, mm: QPointF) -> QPointF:
         assert self._plan is not None
@@ -155,19 +157,22 @@ class BodyPicture(Painted):
         words, bold = self._figure(mark), self._thin(mark)
         wide_px = words_width(words, size_px, bold)
         middle = rim + QPointF(out.x() * (wide_px / 2 + OFF_DISC_EM * size_px * 0.5), out.y() * size_px * 0.9)
-        frame = QRectF(middle.x() - wide_px / 2 - 2, middle.y() - size_px * 0.7, wide_px + 4, size_px * 1.4)
+        frame = QRectF(middle.x() - wide_px / 2 - 4, middle.y() - size_px * 0.7, wide_px + 8, size_px * 1.4)
         painter.fillRect(frame, pencil.palette["paper"])
+        if self._too_thin(mark):
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(pencil.stroke("ink", 2.0))
+            painter.drawRect(frame)
         pencil.words(frame, words, FIGURE_PX, "ink", bold=bold, align=MIDDLE, middle=True)
 
     # ---- words ---------------------------------------------------------------------------------------------------
     def _figure(self, mark: WallMark) -> str:
-        """Rounded down; the unit is said once, in the words below the picture."""
-        figure = self._say.left(mark.wall_mm) if mark.wall_mm > 0.0 else "none"
-        return f"{figure} too thin" if self._too_thin(mark) else figure
+        """Rounded down."""
+        return self._say.left(mark.wall_mm) if mark.wall_mm > 0.0 else "none"
 
     def _words(self, mark: WallMark) -> str:
         where = f"outside {mark.name}" if mark.outside else f"between {mark.name}"
-        return f"{where} {self._figure(mark)}"
+        return f"{where} {self._figure(mark)}{', too thin' if self._too_thin(mark) else ''}"
 
     def _thin(self, mark: WallMark) -> bool:
         return self._plan is not None and mark.wall_mm < self._plan.body.wanted_wall_mm - _SAME_MM

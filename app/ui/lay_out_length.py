@@ -61,11 +61,12 @@ class LengthPicture(Painted):
             place_mm = (plan.body.circle_radius_mm, across_mm / 2, side)
             _draw_bore(pencil, ruled, whistle.chambers[at], plan.windows[at], place_mm)
         if whistle.stock.bit_reach_mm is not None:
-            self._draw_reach(pencil, ruled, plan.body.length_mm, whistle.stock.bit_reach_mm)
+            self._draw_reach(pencil, ruled, plan, whistle.stock.bit_reach_mm)
 
-    def _draw_reach(self, pencil: Pencil, ruled: _Ruled, length_mm: float, reach_mm: float) -> None:
+    def _draw_reach(self, pencil: Pencil, ruled: _Ruled, plan: WorkPlan, reach_mm: float) -> None:
         """How far the longest bit comes from the plug end; what it leaves is hatched."""
-        y_px, half_px = self.height() - self.dress.px(BIT_ROOM_PX / 2), self.dress.px(5)
+        length_mm, half_px = plan.body.length_mm, self.dress.px(5)
+        y_px = ruled.y(-plan.body.diameter_mm / 2) + self.dress.px(BIT_ROOM_PX * 0.6)
         from_px, to_px = ruled.x(max(0.0, length_mm - reach_mm)), ruled.x(length_mm)
         pencil.painter.setPen(pencil.stroke("ink", 2.0))
         pencil.painter.drawLine(QPointF(from_px, y_px), QPointF(to_px, y_px))

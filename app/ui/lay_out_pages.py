@@ -49,7 +49,7 @@ class PageKeys(QWidget):
             row.addWidget(key)
         row.addStretch(1)
         self._group.button(SOUND).setChecked(True)
-        self._group.idClicked.connect(self.page_chosen)
+        self._group.idPressed.connect(self.choose)  # a letter clicks a tenth of a second late: typing would go astray
 
     def choose(self, page: int) -> None:
         if self._group.checkedId() != page:
@@ -66,11 +66,12 @@ class Pages:
     def __init__(self, body: QVBoxLayout, middle: QHBoxLayout) -> None:
         self._body, self._middle = body, middle
         self._inner: QWidget | None = None
-        self._side_scroll = QScrollArea()
-        self._side_scroll.setWidgetResizable(True)
-        self._side_scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._side_scroll.setAccessibleName("What the fields come to")
-        middle.addWidget(self._side_scroll, 2)
+        self.side_scroll = QScrollArea()
+        self.side_scroll.setWidgetResizable(True)
+        self.side_scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self.side_scroll.setObjectName("side")
+        self.side_scroll.setAccessibleName("What the fields come to")
+        middle.addWidget(self.side_scroll, 2)
         self._beside = True
         self._page = SOUND
 
@@ -97,7 +98,7 @@ class Pages:
         self._body.addStretch(1)
         self._take_side()
         self._beside = True
-        self._side_scroll.show()
+        self.side_scroll.show()
         self.show_page(self._page)
 
     def show_page(self, page: int) -> None:
@@ -107,7 +108,7 @@ class Pages:
             side.setVisible(number == page)
         for at, share in enumerate(SHARES[page]):
             self._middle.setStretch(at, share)
-        self._side_scroll.verticalScrollBar().setValue(0)
+        self.side_scroll.verticalScrollBar().setValue(0)
 
     def place(self, *, beside: bool) -> None:
         """The side beside the fields, in a scroll of its own, or below them in theirs."""
@@ -118,14 +119,14 @@ class Pages:
             self._body.removeWidget(self._side)
             self._take_side()
         else:
-            self._body.insertWidget(1, self._side_scroll.takeWidget())
+            self._body.insertWidget(1, self.side_scroll.takeWidget())
         self._side.show()
-        self._side_scroll.setVisible(beside)
+        self.side_scroll.setVisible(beside)
 
     def _take_side(self) -> None:
         """A scroll fills what it holds with the system's colour: this one lets the paper show."""
-        self._side_scroll.setWidget(self._side)
-        for widget in (self._side, self._side_scroll.viewport()):
+        self.side_scroll.setWidget(self._side)
+        for widget in (self._side, self.side_scroll.viewport()):
             widget.setAutoFillBackground(False)
 
     def first_field(self, page: int) -> QWidget:

@@ -96,7 +96,7 @@ class WoodSide(QWidget):
 
     def wear(self, paper: Paper) -> None:
         dress = Dress(paper.palette, 1.0, paper.text_scale)
-        for picture, least_px in ((self.plug_end, QSize(330, 330)), (self.length, QSize(330, 170))):
+        for picture, least_px in ((self.plug_end, QSize(330, 380)), (self.length, QSize(330, 170))):
             picture.wear(dress)
             picture.setMinimumSize(least_px.width(), round(least_px.height() * (0.4 + 0.6 * paper.text_scale)))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from app.choices_of_chord import choices, compass, most_chambers
-from app.description import Description
+from app.description import Description, described
 from app.errors import WorldError
 from app.lay_out_words import (
     body_line,
@@ -15,11 +15,13 @@ from app.lay_out_words import (
     graded_heights_mm,
     memory_line,
     reach_lines,
-    remark_lines,
     roots_in_reach,
     roots_line,
+    sound_remarks,
     suggested_name,
     window_line,
+    wood_remarks,
+    worked_out,
 )
 from app.learned import Learned
 from app.lengths import length_text
@@ -54,7 +56,7 @@ class Telling:
         """All of it, or the first thing that is still missing or wrong."""
         try:
             description = self._form.description()
-            whistle = self._form.whistle()
+            whistle = described(description, self._form.settings.units)
             learned = self._shelf.learned(whistle)
             self._plan = work_plan(whistle, learned.priors, self._word_units())
             self._tell_sound(description, whistle, self._plan, learned)
@@ -84,7 +86,7 @@ class Telling:
         side.show_choices(choices(room, n_most, whistle.a4_hz))
         side.show_words(
             (" ".join(filter(None, (roots, memory_line(learned)))), "\n".join(reach_lines(plan)),
-             *remark_lines(plan.remarks, of_sound=True)),
+             *sound_remarks(plan.remarks)),
             (window_line(plan, units), breath_line(plan, units)),
         )
 
@@ -92,17 +94,16 @@ class Telling:
         units, side, body = self._word_units(), self._pages.wood_side, plan.body
         side.show_plan(plan, whistle, units)
         side.show_words(
-            tuple(remark_lines(plan.remarks, of_sound=False)),
-            (body_line(plan, units), drift_line(plan, units), *fit_lines(plan, units)),
+            tuple(wood_remarks(plan.remarks, grave=True)),
+            (body_line(plan, units), drift_line(plan, units), *fit_lines(plan, units),
+             *wood_remarks(plan.remarks, grave=False)),
         )
         self._pages.wood.show_worked_out({
-            "diameter_mm": length_text(round(body.diameter_mm, 1), units),
-            "circle_radius_mm": length_text(round(body.circle_radius_mm, 1), units),
-            "least_wall_mm": length_text(body.least_wall_mm, units),
-            "length_mm": length_text(round(body.length_mm, 1), units),
-            "grip_diameter_mm": length_text(round(body.grip_mm, 1), units),
-            "windway_flat_mm": length_text(plan.windows[0].flat_mm, units),
-            "kerf_mm": length_text(plan.cuts.kerf_mm, units),
+            "diameter_mm": worked_out(body.diameter_mm, units), "length_mm": worked_out(body.length_mm, units),
+            "circle_radius_mm": worked_out(body.circle_radius_mm, units),
+            "least_wall_mm": worked_out(body.least_wall_mm, units), "grip_diameter_mm": worked_out(body.grip_mm, units),
+            "windway_flat_mm": worked_out(plan.windows[0].flat_mm, units),
+            "kerf_mm": worked_out(plan.cuts.kerf_mm, units),
         })
 
     def _grade(self) -> None:

@@ -78,7 +78,7 @@ class PaperFields(QWidget):
         self._card = QWidget()
         self._card.setLayout(row_of(
             asked("Made &for", self.given_to, "Name on the card"), asked("&Made by", self.maker, "Maker on the card"),
-            asked("Da&y", self.day, "Day on the card"),
+            asked("D&ay", self.day, "Day on the card"),
         ))  # fmt: skip
         self._card.layout().setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._card)

@@ -63,6 +63,8 @@ def paper_style(paper: Paper) -> str:
     QFrame#caution {{ border: none; border-left: 5px solid {colour.ink}; }}
     QLineEdit, QListWidget {{ background: {colour.card}; border: 1px solid {colour.muted}; padding: {pad_px}px;
         placeholder-text-color: {colour.muted}; }}
+    QScrollArea#side {{ border: 2px solid transparent; }}
+    QScrollArea#side:focus {{ border: 2px solid {colour.goal}; }}
     QLineEdit:focus, QListWidget:focus {{ border: 3px solid {colour.goal}; }}
     QComboBox, QAbstractSpinBox {{ min-height: {2 * letter_px}px; }}
     QListWidget::item {{ padding: {pad_px}px; }}
