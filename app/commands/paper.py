@@ -61,7 +61,8 @@ def run(arguments: argparse.Namespace) -> int:
             return 0
         for sheet, file in zip(sheets, files, strict=True):
             answer.line(f"{file}: {len(sheet.pages)} page{'' if len(sheet.pages) == 1 else 's'}")
-        answer.line("Print at 100 % and measure the bars of the template first.")
+        if "template" in names:
+            answer.line("Print at 100 %, and measure the bars of the template before it is used.")
         for sentence in refusals:
             answer.line(f"Do not cut wood by these sheets yet. {sentence}")
     return 0

@@ -12,7 +12,7 @@ from app.paper.model import Align, Box, Sheet, Weight
 
 WIDE_MM, TALL_MM, APART_MM, N_CARDS = 180.0, 118.0, 6.0, 2
 _LABEL_MM, _ROW_MM, _PAD_MM = 36.0, 10.0, 4.0
-DEEP = "plug’s face deep"
+DEEP = "depth of face"
 
 
 def depths(job: Job) -> Sheet:
@@ -85,7 +85,7 @@ def _rows(job: Job) -> Iterator[tuple[str, list[Figure | None]]]:
     pasts = [job.past.chamber(letter) for letter in whistle.letters]
     yield "", [Figure(letter, note_of(whistle.chamber(letter), whistle.a4_hz)) for letter in whistle.letters]
     yield "bore", [say.size(chamber.bore_mm) for chamber in whistle.chambers]
-    yield "bore long", [say.size(chamber.bore_length_mm) for chamber in whistle.chambers]
+    yield "bore length", [say.size(chamber.bore_length_mm) for chamber in whistle.chambers]
     yield "window wide", [say.size(chamber.window_width_mm) for chamber in whistle.chambers]
     yield "window high", [say.size(chamber.window_height_mm) for chamber in whistle.chambers]
     yield DEEP, [_known(say, past.depth_mm if past.settled else None) for past in pasts]

@@ -35,7 +35,7 @@ def _whistle(flow: Flow) -> None:
             chamber.bore_mm, chamber.bore_length_mm, chamber.window_width_mm, chamber.window_height_mm, window.flat_mm
         ))
         letters_of[sizes] = letters_of.get(sizes, "") + chamber.letter
-    heads = ("chambers", "bore", "bore long", "window wide", "window high", "fipple’s flat")
+    heads = ("chambers", "bore", "bore length", "window wide", "window high", "fipple’s flat")
     columns = [Column(head, 1.0, Align.MIDDLE) for head in heads]
     flow.table(columns, [[Figure(" ".join(letters)), *sizes] for sizes, letters in letters_of.items()], ruled=True)
 
@@ -65,7 +65,7 @@ def _by_letter(flow: Flow) -> list[Column]:
 
 def _chambers(flow: Flow) -> None:
     flow.section("Chamber by chamber", 40.0)
-    names = ("", "wanted", "first blow", "plug long", "its face deep", "before glue", "after glue", "next day")
+    names = ("", "wanted", "first blow", "plug length", "face depth", "before glue", "after glue", "next day")
     shares = (0.45, 0.8, 1.25, 1.1, 1.1, 1.25, 1.25, 1.25)
     columns = [Column(name, share, Align.MIDDLE) for name, share in zip(names, shares, strict=True)]
     rows = [_chamber(flow, chamber) for chamber in flow.job.whistle.chambers]
