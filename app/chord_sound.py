@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-CHORD_S: Final = 2.6
+CHORD_S: Final = 2.4  # of sound; a little silence goes before and after
 SWELL_S: Final = 0.5  # from nothing, so that nobody is startled
 FADE_S: Final = 0.3
 LEVEL_DBFS: Final = -28.0  # root mean square of all notes together: under the bench's own signals

@@ -134,7 +134,7 @@ class Telling:
 
         whistle, asks = self._form.whistle(), self._pages.papers
         job = job_of(
-            whistle, self._shelf.records(whistle.id), self._shelf.learned(whistle).priors,
+            whistle, self._shelf.standing(whistle.id), self._shelf.learned(whistle).priors,
             units=self._form.settings.units, size=PAGE_SIZES[asks.size.currentData()],
             given_to=asks.given_to.text(), maker=asks.maker.text(), day=asks.day.text(),
         )

@@ -38,6 +38,7 @@ PAPERS = (  # name of the sheet, how it is called, what it is for
 AT_SIZE = (
     "Print at 100 % (“actual size”), never “fit to page”, and measure the bars on the page first."
 )
+MOST_NAME = 40  # characters that the card has room for
 DOTS_PER_MM = 5.0  # of the preview, before it is fitted to its place
 PDF_FILES = "PDF (*.pdf)"
 
@@ -60,6 +61,8 @@ class PaperFields(QWidget):
         for size in ("A4", "Letter"):
             self.size.addItem(size, size)
         self.given_to, self.maker, self.day = QLineEdit(), QLineEdit(), QLineEdit()
+        for field in (self.given_to, self.maker, self.day):
+            field.setMaxLength(MOST_NAME)
         self.purpose = said("", "muted")
         self.printing, self.saving = QPushButton("P&rint…"), QPushButton("Keep as P&DF…")
         self._lay_out()

@@ -1,6 +1,7 @@
 """Tones through PortAudio, on a stand-in for it; the real one is in tests/microphone."""
 import logging
 import sys
+import threading
 
 import numpy as np
 import pytest
@@ -29,6 +30,7 @@ class FakeOutput:
             raise self.portaudio.output_fault
         self.started = True
         self.portaudio.outputs.append(self)
+        self.portaudio.began.set()
 
     def close(self, ignore_errors=True):
         self.portaudio.note_call()
@@ -56,7 +58,7 @@ class SpeakingPortAudio(FakePortAudio):
 
     def __init__(self, *names):
         super().__init__(*names)
-        self.outputs, self.output_fault = [], None
+        self.outputs, self.output_fault, self.began = [], None, threading.Event()
 
     def query_devices(self, kind=None):
         if kind is None:
@@ -155,3 +157,40 @@ def test_output_that_comes_back_is_heard_again(open_microphone, portaudio):
     open_microphone.play("taken")
     portaudio.output_fault = None
     assert open_microphone.play("taken") > 0.0
+
+
+def test_a_chord_sounds_alone_until_it_is_over_and_lets_the_output_go(portaudio):
+    from app.chord_sound import ChordSound
+    from app.microphone import sound_alone
+
+    chord, done = ChordSound((698.456, 880.0)), []
+    thread = threading.Thread(target=lambda: done.append(sound_alone(chord, threading.Event())))
+    thread.start()
+    portaudio.began.wait(30.0)
+    (output,) = portaudio.outputs
+    heard = output.run()
+    thread.join(30.0)
+    expected = chord.samples(RATE_HZ)
+    assert done == [True]
+    assert np.array_equal(heard[: len(expected)], expected)
+    assert output.closed
+    assert microphone._open_count == 0
+
+
+def test_a_chord_that_is_broken_off_lets_the_output_go_at_once(portaudio):
+    from app.chord_sound import ChordSound
+    from app.microphone import sound_alone
+
+    break_off = threading.Event()
+    break_off.set()
+    assert sound_alone(ChordSound((698.456, 880.0)), break_off)
+    assert portaudio.outputs[0].closed
+
+
+def test_without_an_output_a_chord_does_not_sound(portaudio):
+    from app.chord_sound import ChordSound
+    from app.microphone import sound_alone
+
+    portaudio.output_fault = PortAudioError("Device unavailable")
+    assert not sound_alone(ChordSound((698.456, 880.0)), threading.Event())
+    assert microphone._open_count == 0
