@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from acoustics.units import MM_PER_INCH, mm_to_inch
+from acoustics.constants import MM_PER_INCH
+from acoustics.units import mm_to_inch
 from app.paper.lettering import HARD
 from app.remark import Lengths
 

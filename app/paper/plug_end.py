@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import math
 
-from app.cut_list import TRUING_AMPLE_MM
+from app.hole_plan import TRUING_AMPLE_MM
 from app.paper.drawing import Drawing
 from app.paper.job import Job
 from app.paper.lettering import MM_PER_PT
