@@ -20,6 +20,8 @@ NO_WHISTLE = "no whistle: a reading is wrong"
 # A church organ has flue pipes; a clarinet is a stopped cylinder; synthetic programs are bare lines; horns are blown.
 GREY = ("church organ", "synth lead", "synth pad", "synth effects", "horns, whistles")
 CLARINET = 72
+REST_S, LONG_S = 0.15, 0.5
+QUICK_FAMILIES = ("drums", "guitar", "reed", played.PIPE)
 
 
 @dataclass
@@ -53,29 +55,33 @@ def zone(family: str) -> str:
     return FLUE_PIPES if family == played.PIPE else ALIKE if family in GREY else NO_WHISTLE
 
 
-def print_others(seed: int, share: float) -> None:
-    """Every font, then every recorded package; then all together."""
+def print_instruments(seed: int, quick: bool) -> None:
+    """Every font that is installed, then the zones of all together."""
     families: dict[str, Tally] = {}
     for package, font in played.FONTS.items():
         if not font.exists() or not played.can_play():
             print(f"  {package} left out: {'fluidsynth' if font.exists() else package} is not installed")
             continue
-        only = ("drums", "guitar", "reed", played.PIPE) if share < 1.0 else ()
         print(f"\n== {package}")
-        tallies, notes = play(package, font, seed, only)
+        tallies, notes = play(package, font, seed, QUICK_FAMILIES if quick else ())
         print_tallies(tallies)
         print(f"  {notes}")
-        merge(families, tallies)
+        for family, tally in tallies.items():
+            families.setdefault(family, Tally()).take(tally)
+    print_zones(families)
+
+
+def print_recorded(seed: int, share: float) -> None:
+    """Every package that is installed, or a share of it, then the zones of all together."""
+    print("\n== recorded sounds")
     for package in recorded.missing_packages():
         print(f"  {package} left out: it is not installed")
-    print("\n== recorded sounds")
-    tallies = {}
+    tallies: dict[str, Tally] = {}
     for made in recorded.recordings(np.random.default_rng([seed, 77]), share):
         heard = listen(made)
         tallies.setdefault(made.kind, Tally()).add(heard, [b for b in heard.blows if b.usable])
     print_tallies(tallies)
-    merge(families, tallies)
-    print_zones(families)
+    print_zones(tallies)
 
 
 def play(package: str, font: Path, seed: int, only: tuple[str, ...]) -> tuple[dict[str, Tally], str]:
@@ -94,9 +100,13 @@ def play(package: str, font: Path, seed: int, only: tuple[str, ...]) -> tuple[di
 
 
 def matched(song: played.Song, blows: list[Blow]) -> Iterable[tuple[played.Note, Blow | None]]:
-    """Each single note in the trade's range, half a second and longer, with the blow that covers its middle."""
-    for note in song.notes:
-        if note.alone and note.end_s - note.start_s >= 0.5 and TRADE_HZ[0] <= note.frequency_hz <= TRADE_HZ[1]:
+    """Each note in the trade's range that stands between rests, with the blow that covers its middle."""
+    around = zip((None, *song.notes), song.notes, (*song.notes[1:], None), strict=False)
+    for before, note, after in around:
+        led = before is None or note.start_s - before.end_s > REST_S
+        left = after is None or after.start_s - note.end_s > REST_S
+        long = note.end_s - note.start_s >= LONG_S
+        if led and left and long and note.alone and TRADE_HZ[0] <= note.frequency_hz <= TRADE_HZ[1]:
             middle_s = (note.start_s + note.end_s) / 2.0
             yield note, next((b for b in blows if b.start_s <= middle_s <= b.end_s), None)
 
@@ -111,12 +121,6 @@ def about_pipes(pipes: list[tuple[played.Note, Blow | None]]) -> str:
     return f"{notes}; {told}; read more than 60 cents from the note that was played: {wrong}"
 
 
-def merge(into: dict[str, Tally], more: dict[str, Tally]) -> None:
-    """Add up what has one name."""
-    for family, tally in more.items():
-        into.setdefault(family, Tally()).take(tally)
-
-
 def print_tallies(tallies: dict[str, Tally]) -> None:
     """By family: minutes, blows told, usable readings, of them in the trade's range, and by which program."""
     for family, tally in tallies.items():
@@ -129,7 +133,7 @@ def print_tallies(tallies: dict[str, Tally]) -> None:
 
 def print_zones(families: dict[str, Tally]) -> None:
     """What all of it comes to; clarinets are named, for a stopped cylinder is what a chamber is."""
-    print("\n== all together")
+    print("  all together:")
     for name in (NO_WHISTLE, ALIKE, FLUE_PIPES):
         whole = Tally()
         for family, tally in families.items():
@@ -137,6 +141,8 @@ def print_zones(families: dict[str, Tally]) -> None:
                 whole.take(tally)
         hours = whole.seconds / 3600.0
         least = f" (at 95 % fewer than {RULE_OF_THREE / max(hours, 1e-9):.1f} an hour)" if whole.usable == 0 else ""
+        if whole.seconds == 0.0:
+            continue
         print(f"  {name}: {hours:.2f} h, {whole.usable} usable{least}, {whole.in_trade} of them from 350 to 1300 Hz")
         if whole.by_program[CLARINET] and name == NO_WHISTLE:
             print(f"    of them {whole.by_program[CLARINET]} by the clarinet, a stopped cylinder like a chamber")

@@ -26,7 +26,7 @@ FILES = {
 }
 EFFECTS_PACKAGE, EFFECTS = "openttd-opensfx", SHARE / "games/openttd/baseset/opensfx/opensfx.cat"
 BLOWN_WORDS = ("whistle", "horn", "steam train")
-PAUSE_S, RECORDING_S = (0.3, 0.9), 60.0
+PAUSE_S, RECORDING_S, SHORTEST_S = (0.3, 0.9), 60.0, 0.1
 
 Piece = tuple[NDArray[np.float64], int]
 
@@ -37,7 +37,7 @@ def pieces_of(folder: str, pattern: str) -> Iterator[Piece]:
 
     for path in sorted((SHARE / folder).rglob(pattern)):
         samples, rate_hz = soundfile.read(path, always_2d=True)
-        if len(samples) > rate_hz // 10:
+        if len(samples) > SHORTEST_S * rate_hz:
             yield samples[:, int(np.argmax(np.mean(samples**2, axis=0)))], rate_hz
 
 
@@ -51,7 +51,8 @@ def effects() -> Iterator[tuple[str, Piece]]:
         samples, rate_hz = soundfile.read(io.BytesIO(data[at:end]))
         about = data[end + 2 : end + 80].decode("latin-1").lower()
         kind = "horns, whistles" if any(word in about.split(" by ")[0] for word in BLOWN_WORDS) else "machines, nature"
-        yield kind, (samples, rate_hz)
+        if len(samples) > SHORTEST_S * rate_hz:
+            yield kind, (samples, rate_hz)
         at = end
 
 
