@@ -19,12 +19,15 @@ CENTS_PER_MM = {"A": 12.9, "B": 16.2, "C": 19.3, "D": 21.7}  # middle of the wor
 BREATH_CENTS = (2.8, 3.75, 4.7)  # thirds of 2.5 to 5
 SET_CENTS = 0.98  # 2.95 cents a degree, a uniform 0.4 to 0.8 of a uniform 0 to 5 degrees
 # What the fit believes of each chamber before its first cut, mean over 80 whistles.
-FIRST_SD_CENTS = {"finger": (5.0, 5.0, 4.6, 4.7), "slug": (2.5, 2.7, 2.9, 3.2)}
-FIRST_BLOWS = {"finger": 3.6, "slug": 5.0}
+FIRST_SD_CENTS = {
+    "finger": (5.0, 5.0, 4.6, 4.7), "slug": (2.5, 2.7, 2.9, 3.2),
+    "slug+9": (1.3, 1.4, 1.5, 1.6),  # nine slug blows more, each at a depth of its own, before anything is cut
+}
+FIRST_BLOWS = {"finger": 3.6, "slug": 5.0, "slug+9": 14.0}
 STATED_MM = (0.05, 0.15)  # plugs measured, or assumed
 TOLERANCE_CENTS, FLAT_RISK, MOST_BLOWS, SET_BLOWS = 5.0, 0.12, 12, 5
 STAKES = ((16.0, 0.08), (30.0, 0.08), (30.0, 0.05), (60.0, 0.05), (60.0, 0.02))  # a miss and a blow, in cuts
-N_EACH = 300
+N_EACH = 100
 
 
 def floors_table(seed: int) -> str:

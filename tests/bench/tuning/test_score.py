@@ -2,6 +2,8 @@
 import numpy as np
 import pytest
 
+from tests.bench.tuning.calibration import calibration_table
+from tests.bench.tuning.floors import seat_share
 from tests.bench.tuning.score import Outcome, line_of, row_of, with_interval
 
 
@@ -32,3 +34,15 @@ def test_interval_counts_whistles_not_chambers():
     # Derived by hand: standard deviation of a mean of ten 0-or-1 draws, 0.158; of forty it would be 0.079.
     assert value == 0.5
     assert high - low == pytest.approx(4 * 0.158, rel=0.15)
+
+
+def test_calibration_counts_what_lay_within_each_stated_deviation():
+    # Belief 0 with 3 cents: 1.5 cents are half a deviation, 6 cents are two.
+    table = calibration_table([outcome(0, 1.5), outcome(1, 6.0)])
+    held = {line.split()[0]: float(line.split()[2]) for line in table.splitlines()[2:]}
+    assert (held["0.25"], held["0.50"], held["1.00"], held["2.00"]) == (0.0, 50.0, 50.0, 100.0)
+
+
+def test_seat_alone_leaves_what_the_normal_table_says():
+    # Published: standard normal table, 0.9545 within two deviations. 0.15 mm at 16.667 cents a mm are 2.5 cents.
+    assert seat_share(5.0 / 2.0 / 0.15, 1) == pytest.approx(0.9545, abs=1e-4)
