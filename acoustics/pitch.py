@@ -31,6 +31,7 @@ Phasors = NDArray[np.complex128]
 DIVISORS = (5, 4, 3, 2)  # the strongest line may be any of these over the fundamental
 ENOUGH_FRAMES = 25  # a quarter second: fewer cannot tell a line at rest from its neighbourhood
 WEAKEST_FUNDAMENTAL = 10**-3.0  # of the strongest line's power; leaked and stray lines lie below
+OVER_ROOM = 2.0  # a fundamental no stronger against what the room holds there must have company
 PRESENT = 16.0  # a line at rest this many times over its neighbourhood is there: chance e**-16 a trial
 FRAME_S = 0.040
 NOISE_BANDWIDTH = 1.5  # of a Hann window, in bins
@@ -51,7 +52,8 @@ class Tone:
     drift_cents : from start to end of a straight line through the pitch
     line_power : of lines 1, 2, 3..., full scale squared
     line_contrast : of the same lines, over the noise about them within the resolution of the whole stretch
-    flutter : relative variance of that line's power; a tone near 0, noise near 1
+    flutter : relative variance of the strongest line's power; a tone near 0, noise near 1
+    level_track : amplitude of the strongest line in overlapping frames, `step_s` apart
     """
 
     frequency_hz: float
@@ -62,6 +64,8 @@ class Tone:
     line_power: tuple[float, ...]
     line_contrast: tuple[float, ...]
     flutter: float
+    level_track: tuple[float, ...]
+    step_s: float
 
 
 @dataclass(frozen=True)
@@ -93,17 +97,24 @@ class Stretch:
 
 
 def contrast_at_rest(phasors: Phasors) -> float:
-    """Power of what stands still over the power of what turns within a few cycles of it: about 1 for noise."""
+    """Power of what stands still over the power of what turns within a few cycles of it: about 1 for noise.
+
+    By the median of the neighbourhood: another line within it, of the mains, must not hide this one.
+    """
     spectrum = np.abs(np.fft.fft(phasors * hann(len(phasors)))) ** 2
     reach = min(10, (len(phasors) - 1) // 2)
     if reach < 4:
         return 0.0
     beside = np.concatenate([spectrum[3 : reach + 1], spectrum[-reach:-2]])
-    return float(spectrum[0] / max(float(np.mean(beside)), 1e-300))
+    return float(spectrum[0] * np.log(2.0) / max(float(np.median(beside)), 1e-300))
 
 
 def measure(
-    samples: NDArray[np.floating], sample_rate_hz: int, line_hz: float, others_hz: Sequence[float] = ()
+    samples: NDArray[np.floating],
+    sample_rate_hz: int,
+    line_hz: float,
+    others_hz: Sequence[float] = (),
+    room: Array | None = None,
 ) -> Tone | None:
     """Measure the tone whose strongest line lies near `line_hz`.
 
@@ -112,6 +123,7 @@ def measure(
     samples : the steady stretch, 0.05 s or more
     line_hz : the strongest line, within 20 Hz
     others_hz : the other lines that stand out; in a short stretch only these may be a fundamental below `line_hz`
+    room : power spectrum before the tone, whose own lines are no fundamental of it
 
     Returns
     -------
@@ -132,7 +144,7 @@ def measure(
     stretch = Stretch(samples, sample_rate_hz, frame, max(1, frame // 4))
     line_hz, phase = _settle(stretch, line_hz)
     long_enough = len(phase) >= ENOUGH_FRAMES
-    divisor = _divisor(stretch, line_hz, phase) if long_enough else divisor_among(line_hz, others_hz)
+    divisor = _divisor(stretch, line_hz, phase, room) if long_enough else divisor_among(line_hz, others_hz)
     return _combine(stretch, line_hz / divisor, phase / divisor, divisor)
 
 
@@ -157,16 +169,40 @@ def _slope(values: Array, step_s: float) -> float:
     return float(place @ values) / max(float(place @ place), 1.0) / step_s
 
 
-def _divisor(stretch: Stretch, line_hz: float, phase: Array) -> int:
+def _divisor(stretch: Stretch, line_hz: float, phase: Array, room: Array | None) -> int:
     """Which line of its series the strongest one is: the largest divisor whose own fundamental is there."""
     divisors = [k for k in DIVISORS if line_hz / k >= LOWEST_HZ * 0.97]
     rest = stretch.at_rest([line_hz, *(line_hz / k for k in divisors)])
     weakest = WEAKEST_FUNDAMENTAL * float(np.mean(np.abs(rest[:, 0]) ** 2))
     for i, k in enumerate(divisors, start=1):
         held = rest[:, i] * np.exp(-1j * phase / k)
-        if abs(np.mean(held)) ** 2 > weakest and contrast_at_rest(held) > PRESENT:
-            return k
+        power = abs(np.mean(held)) ** 2
+        if power > weakest and contrast_at_rest(held) > PRESENT:
+            alone = power < OVER_ROOM * _room_power(room, stretch, line_hz / k)
+            if not alone or _has_company(stretch, line_hz / k, phase / k, k, room):
+                return k
     return 1
+
+
+def _has_company(stretch: Stretch, fundamental_hz: float, phase: Array, divisor: int, room: Array | None) -> bool:
+    """Whether a further line stands on this fundamental, and over the room: under a line of the mains none does."""
+    ceiling_hz = 0.47 * stretch.sample_rate_hz
+    numbers = [n for n in range(2, MAX_LINES) if n % divisor and n * fundamental_hz < ceiling_hz]
+    held = stretch.at_rest([n * fundamental_hz for n in numbers]) * np.exp(-1j * np.outer(phase, numbers))
+    return any(
+        abs(np.mean(line)) ** 2 > OVER_ROOM * _room_power(room, stretch, n * fundamental_hz)
+        and contrast_at_rest(line) > PRESENT
+        for n, line in zip(numbers, held.T, strict=True)
+    )
+
+
+def _room_power(room: Array | None, stretch: Stretch, frequency_hz: float) -> float:
+    """Squared amplitude that the room alone puts into a frame at this frequency, be it noise or a line of its own."""
+    if room is None:
+        return 0.0
+    k = round(frequency_hz / stretch.sample_rate_hz * 2 * (len(room) - 1))
+    bandwidth_hz = NOISE_BANDWIDTH * stretch.sample_rate_hz / stretch.frame
+    return 2.0 * float(np.max(room[max(0, k - 1) : k + 2])) * bandwidth_hz
 
 
 def _combine(stretch: Stretch, frequency_hz: float, phase: Array, divisor: int) -> Tone:
@@ -192,6 +228,8 @@ def _combine(stretch: Stretch, frequency_hz: float, phase: Array, divisor: int) 
         line_power=tuple(float(p) / 2.0 for p in signal),
         line_contrast=tuple(contrast_at_rest(line) for line in held.T),
         flutter=float(np.var(main_power) / max(float(np.mean(main_power)) ** 2, 1e-300)),
+        level_track=tuple(np.sqrt(main_power).tolist()),
+        step_s=stretch.step_s,
     )
 
 

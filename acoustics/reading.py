@@ -1,17 +1,16 @@
 """One whole blow read: find it in the sound, find its steady part, measure the pitch, judge what it was."""
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 from numpy.typing import NDArray
 
+from acoustics.breath_noise import Breath, breath_of
 from acoustics.errors import require_between
 from acoustics.heard import Blow, Context, Finding, Samples, Verdict
-from acoustics.judge import Breath, breath_of, findings_of, toneless, verdict_of
+from acoustics.judge import findings_of, verdict_of
 from acoustics.pitch import Tone, measure
 from acoustics.segment import Shape, find_shape
-from acoustics.spectrum import Line
+from acoustics.signs import toneless
 
 LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8000, 192_000
 CROWDED_SHARE = 0.35  # of samples within 5 % of the peak: a sine has 0.2
@@ -38,7 +37,7 @@ def read(samples: Samples, context: Context) -> Blow:
     require_rate(rate_hz)
     shape = find_shape(samples, rate_hz, context.noise_power)
     steady = None if shape is None else samples[shape.steady[0] : shape.steady[1]].astype(np.float64)
-    tone = None if shape is None or steady is None else _measure_strongest(steady, rate_hz, shape.lines)
+    tone = None if shape is None or steady is None else _measure_strongest(steady, rate_hz, shape)
     if shape is None or steady is None or tone is None:
         return _toneless(samples, context)
     breath = breath_of(shape, tone, rate_hz)
@@ -53,10 +52,11 @@ def require_rate(sample_rate_hz: int) -> None:
     require_between("sample rate in Hz", sample_rate_hz, LOWEST_RATE_HZ, HIGHEST_RATE_HZ, hint)
 
 
-def _measure_strongest(samples: NDArray[np.float64], sample_rate_hz: int, lines: Sequence[Line]) -> Tone | None:
-    if not lines:
+def _measure_strongest(samples: NDArray[np.float64], sample_rate_hz: int, shape: Shape) -> Tone | None:
+    if not shape.lines:
         return None
-    return measure(samples, sample_rate_hz, lines[0].frequency_hz, [line.frequency_hz for line in lines[1:]])
+    others_hz = [line.frequency_hz for line in shape.lines[1:]]
+    return measure(samples, sample_rate_hz, shape.lines[0].frequency_hz, others_hz, shape.floor)
 
 
 def clipped(samples: NDArray[np.float64], peak: float) -> bool:

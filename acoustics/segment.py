@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from acoustics.attack import rise_s
 from acoustics.pitch import HIGHEST_HZ, LOWEST_HZ
 from acoustics.spectrum import (
     FRAME_HOPS,
@@ -43,6 +44,10 @@ class Shape:
     bin_hz : step of both
     lines : of the steady part, from longer frames, strongest first, less what the floor already held
     level_track : the main line's power by hop, from start to end
+    fade_s : from the last hop within 3 dB of the usual level to the end
+    rise_s : how fast its strongest line swung up, or None
+    lead_s : of what was heard before it
+    quiet_before : whether the sound came out of the floor, and not out of noise of its own kind
     """
 
     start_s: float
@@ -57,6 +62,10 @@ class Shape:
     level_track: Array
     heard_before: bool
     heard_after: bool
+    fade_s: float
+    rise_s: float | None
+    lead_s: float
+    quiet_before: bool
 
 
 def find_shape(samples: NDArray[np.floating], sample_rate_hz: int, noise_power: Array | None) -> Shape | None:
@@ -84,6 +93,7 @@ def find_shape(samples: NDArray[np.floating], sample_rate_hz: int, noise_power: 
     sound_first = _sound_first(power, floor, first)
     steady = _steady_hops(first, last, speaking, track)
     part = slice(steady[0] * hop, (steady[1] + FRAME_HOPS) * hop)
+    lines = tuple(fine_spectrum(samples[part], sample_rate_hz, floor).lines())
     return Shape(
         start_s=start_s,
         end_s=max(end_s, start_s),
@@ -93,10 +103,14 @@ def find_shape(samples: NDArray[np.floating], sample_rate_hz: int, noise_power: 
         body=np.mean(power[steady[0] : steady[1] + 1], axis=0),
         floor=floor,
         bin_hz=bin_hz,
-        lines=tuple(fine_spectrum(samples[part], sample_rate_hz, floor).lines()),
+        lines=lines,
         level_track=track[first : last + 1],
         heard_before=first > 1,
         heard_after=last < len(power) - 3,
+        fade_s=int(np.argmax(track[first : last + 1][::-1] > 0.5 * usual)) * HOP_S,
+        rise_s=rise_s(samples, sample_rate_hz, lines[0].frequency_hz, start_s) if lines else None,
+        lead_s=first * HOP_S,
+        quiet_before=first > 1 and sound_first > 0,
     )
 
 

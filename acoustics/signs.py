@@ -1,0 +1,156 @@
+"""What speaks for a blown whistle and what against: log odds with names, added up.
+
+A bare steady line is no evidence of a whistle. Each term is a natural logarithm of how much more often a blown pipe
+gives that sign than anything else that sounds: breath that comes with the tone, a level that wanders as a lung's does,
+odd lines over even, a beginning out of quiet. Sizes are judgement, checked by `tests/bench/reading`.
+"""
+from __future__ import annotations
+
+from dataclasses import astuple, dataclass
+
+import numpy as np
+
+from acoustics.breath_noise import Breath, breath_odds
+from acoustics.pitch import PRESENT, Tone
+from acoustics.segment import Shape
+from acoustics.spectrum import HOP_S, Array
+from acoustics.stillness import wander_odds
+
+NOISE_FLUTTER = 0.5  # of a line's power; noise has 1, a tone hardly any
+DEAD_SHARE = 0.7  # of machines stand perfectly still; the others waver as a breath may
+ALIVE_CENTS = 0.5  # a pitch that wanders by more is no dead line, though its level be held by a sound card
+LIVING_CENTS, LIVING_ODDS = (0.7, 12.0), 0.6  # a breath's usual wander of pitch
+ALIVE = 1.19  # log odds by which a level wanders as no machine on the mains does
+MOST_STILL = -5.0
+EDGE_FRAMES = 3, 4  # of half a frame's step: what is left of attack and release
+MAINS_STRAY, MAINS_ODDS = 0.0008, -1.5  # a prior against, no ban: one blown note in twenty lies there by chance
+NO_QUIET_ODDS, LONG_NOISE_ODDS, LEAD_S = -1.3, -2.0, 0.1
+FALL_DB, FALL_DB_PER_S = 3.5, 10.0  # a struck or plucked thing falls by more, and faster
+QUICK_RISE_S, QUICK_FADE_S, SLOW_S = 0.15, 0.08, 0.1  # a wheel takes longer; each `SLOW_S` more is a point
+RISE_ODDS = (0.007, 0.011, 0.014), (-1.4, 0.0, 0.6)  # seconds, log odds; 42 recorded pipes: 11 ms or more
+SLOWEST_RISE_S = 0.1
+LONGEST_BREATH_S = 4.0
+WEAK_THIRD_DB, AUDIBLE_THIRD_DB, FAINTEST_THIRD_DB = -30.0, -40.0, -45.0
+
+
+@dataclass(frozen=True)
+class Signs:
+    """Log odds of a blown whistle, term by term."""
+
+    came: float
+    breath: float
+    wander: float
+    lines: float
+    rise: float
+    edges: float
+    length: float
+    mains: float
+    noise: float
+
+    @property
+    def total(self) -> float:
+        """All of it together."""
+        return float(sum(astuple(self)))
+
+
+def signs_of(shape: Shape, tone: Tone, breath: Breath) -> Signs:
+    """Weigh one blow."""
+    breath_said, wander_said = breath_odds(breath), _wander(tone)
+    lives = 0.0 if tone.spread_cents is None else tone.spread_cents
+    still = wander_said < ALIVE and tone.spread_cents is not None and lives < ALIVE_CENTS
+    living = shape.quiet_before and LIVING_CENTS[0] < lives < LIVING_CENTS[1]
+    return Signs(
+        came=_came(shape),
+        breath=_breath(shape, breath_said),
+        wander=wander_said + (LIVING_ODDS if living else 0.0),
+        lines=_lines(tone),
+        rise=max(_rise(shape.rise_s), 0.0 if breath_said > 1.0 else -np.inf),  # no switch brings breath
+        edges=_edges(shape) + hold_odds(shape.level_track),
+        length=-min(2.0, max(0.0, shape.end_s - shape.start_s - LONGEST_BREATH_S)),
+        mains=MAINS_ODDS if still and _on_mains(tone.frequency_hz) else 0.0,
+        noise=-3.0 if toneless(tone) else 0.0,
+    )
+
+
+def _came(shape: Shape) -> float:
+    """Out of quiet; or from the very start, or out of noise of its own kind, as a machine's line that swells."""
+    if shape.quiet_before:
+        return 1.0
+    return LONG_NOISE_ODDS if shape.lead_s > LEAD_S else NO_QUIET_ODDS
+
+
+def _breath(shape: Shape, odds: float) -> float:
+    """Noise that was there before the tone is not its breath; where nothing was heard before, half is believed."""
+    if shape.quiet_before:
+        return odds
+    return min(0.0, odds) if shape.heard_before else 0.5 * odds
+
+
+def _wander(tone: Tone) -> float:
+    """A level that stands still speaks against breath, the more the longer and cleaner the tone is."""
+    level_db = 20.0 * np.log10(np.array(tone.level_track[::2]) + 1e-30)
+    first, last = EDGE_FRAMES if len(level_db) >= 22 else (0, 0)
+    odds = wander_odds(level_db[first : len(level_db) - last], 2.0 * tone.step_s)
+    said = -float(np.log(1.0 - DEAD_SHARE + DEAD_SHARE * np.exp(-np.clip(odds, -30.0, 30.0))))
+    return max(said, 0.0 if (tone.spread_cents or 0.0) > ALIVE_CENTS else MOST_STILL)
+
+
+def line_db(tone: Tone) -> Array:
+    """Lines 1 to 8 relative to the strongest; -99 where none stands out."""
+    strongest = max(tone.line_power)
+    lines = np.full(8, -99.0)
+    for i, (power, contrast) in enumerate(zip(tone.line_power[:8], tone.line_contrast[:8], strict=True)):
+        if contrast > PRESENT and power > 0.0:
+            lines[i] = max(-99.0, 10.0 * float(np.log10(power / strongest)))
+    return lines
+
+
+def _lines(tone: Tone) -> float:
+    """A stopped pipe favours odd lines; strings, voices and reeds do not."""
+    lines = line_db(tone)
+    third, even = float(lines[2]), float(np.max(lines[1::2]))
+    if even > -8.0 or float(np.max(lines[3::2])) > -13.0:
+        return -3.0
+    if even > -12.0 and lines[0] == 0.0:
+        return -2.2
+    if third >= FAINTEST_THIRD_DB and third >= even:
+        odd = 1.5 if third > even + 2.0 else 1.0
+        return odd * min(1.0, (third - FAINTEST_THIRD_DB) / (WEAK_THIRD_DB - FAINTEST_THIRD_DB))
+    sees_db = -10.0 * float(np.log10(max(max(tone.line_contrast), 1.0) / PRESENT))
+    bare = len(tone.line_power) > 2 and third < AUDIBLE_THIRD_DB and sees_db < AUDIBLE_THIRD_DB
+    return -1.0 if bare else 0.0
+
+
+def _rise(rise_s: float | None) -> float:
+    """A switch or a loudspeaker is there at once; an air column swings up over many periods."""
+    if rise_s is None or rise_s > SLOWEST_RISE_S:
+        return 0.0
+    return float(np.interp(rise_s, *RISE_ODDS))
+
+
+def _edges(shape: Shape) -> float:
+    """A pipe speaks and falls silent at once; a wheel takes its time."""
+    late = max(0.0, shape.attack_s - QUICK_RISE_S) / SLOW_S
+    lasting = max(0.0, shape.fade_s - QUICK_FADE_S) / SLOW_S
+    return -min(3.0, late) - min(2.0, lasting)
+
+
+def hold_odds(level_track: Array) -> float:
+    """A blow holds its level; a struck or plucked thing falls from its start."""
+    if len(level_track) < 20:
+        return 0.0
+    level_db = 10.0 * np.log10(level_track + 1e-300)
+    third = len(level_db) // 3
+    fall_db = float(np.median(level_db[:third]) - np.median(level_db[-third:]))
+    return -2.0 if fall_db > FALL_DB and fall_db > FALL_DB_PER_S * 2.0 * third * HOP_S else 0.0
+
+
+def _on_mains(frequency_hz: float) -> bool:
+    """Whether a multiple of 50 or 60 Hz lies within what the mains may stray."""
+    numbers = (frequency_hz / 50.0, frequency_hz / 60.0)
+    return any(abs(number / round(number) - 1.0) < MAINS_STRAY for number in numbers)
+
+
+def toneless(tone: Tone) -> bool:
+    """Whether the line is only a heap of noise at a resonance: breath that found no note."""
+    return tone.flutter > NOISE_FLUTTER
