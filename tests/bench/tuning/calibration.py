@@ -52,8 +52,10 @@ def draw_calibration(outcomes: list[Outcome], path: str) -> None:
     painter.setPen(QPen(QColor("#333333"), 1.0))
     painter.drawRect(EDGE, EDGE, SIZE, SIZE)
     for share in (0.0, 0.5, 1.0):
-        painter.drawText(at(share, -0.06), f"{100 * share:.0f} % expected")
-        painter.drawText(at(-0.11, share), f"{100 * share:.0f} %")
+        painter.drawText(at(share - 0.03, -0.05), f"{100 * share:.0f} %")
+        painter.drawText(at(-0.1, share - 0.01), f"{100 * share:.0f} %")
+    painter.drawText(at(0.2, -0.1), "should lie within the stated deviation")
+    painter.drawText(at(0.0, 1.04), "did lie within it")
     stated = np.linspace(0.02, 3.2, 160)
     held = [float(np.mean(sizes <= each)) for each in stated]
     painter.setPen(QPen(QColor("#205080"), 2.5))
