@@ -17,7 +17,7 @@ from app.work_plan import WorkPlan
 
 OF_SOUND = ("one_window", "windows_reversed", "breath_short")  # remarks that belong beside the chord
 OF_REACH = tuple(verdict.value for verdict in Verdict)  # told chamber by chamber
-_BEFORE = {Weight.REFUSE: "Not so: ", Weight.CARE: "Mind: ", Weight.NOTE: ""}
+_BEFORE = {Weight.REFUSE: "Change this: ", Weight.CARE: "Mind: ", Weight.NOTE: ""}
 _FIT_WORDS = {Fit.GOOD: "slides and seals", Fit.TIGHT: "is tight", Fit.LOOSE: "is loose"}
 
 
@@ -149,7 +149,7 @@ def choice_text(choice: ChordChoice) -> str:
     roots = f"surely {choice.lowest_sure} to {choice.highest_sure}" if choice.lowest_sure else (
         f"likely {choice.lowest_likely} to {choice.highest_likely}")
     steps = " ".join(map(str, choice.chord.equal_steps))
-    return f"{choice.chord.name}: {steps}; lowest note {roots}"
+    return f"{choice.chord.name}: {steps}\nlowest note {roots}"
 
 
 def graded_heights_mm(plan: WorkPlan) -> tuple[float, ...]:

@@ -15,7 +15,10 @@ from app.whistle_limits import MAX_CHAMBERS, MIN_CHAMBERS, WHISTLE_LIMITS
 PREFERRED = "major sixth"
 TURNS = ("as it is", "lowest note an octave up", "two lowest up", "three lowest up", "four lowest up", "five lowest up")
 OWN_HINT = "F5 A5 C6 D6; A5-14 is 14 cents under, 690Hz any pitch"
-HEAR_HINT = "Softly, and only when asked. Speakers low first, headphones off the ears."
+HEAR_HINT = (
+    "Caution: loudspeaker low first, headphones off the ears. After NIOSH: 85 dBA for 8 hours at most. Local rules "
+    "come first."
+)
 
 
 class ChordBox(QWidget):

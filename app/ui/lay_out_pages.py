@@ -88,7 +88,7 @@ class Pages:
         self._sides = (self.sound_side, self.wood_side, self.preview)
         for holder, parts in ((self._inner, self._fields), (self._side, self._sides)):
             column = QVBoxLayout(holder)
-            column.setContentsMargins(0, 0, 0, 0)
+            column.setContentsMargins(0, 0, 0 if holder is self._inner else round(10 * paper.text_scale), 0)
             for part in parts:
                 column.addWidget(part, 0 if holder is self._inner else 1)
         self.sound.chord.chambers_changed.connect(self.wood.drift.set_chambers)

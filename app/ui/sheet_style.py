@@ -68,6 +68,7 @@ def paper_style(paper: Paper) -> str:
     QLineEdit:focus, QListWidget:focus {{ border: 3px solid {colour.goal}; }}
     QComboBox, QAbstractSpinBox {{ min-height: {2 * letter_px}px; }}
     QListWidget::item {{ padding: {pad_px}px; }}
+    QListWidget#choices::item {{ padding: {pad_px // 2}px 0; border-bottom: 1px solid {colour.line}; }}
     QListWidget::item:selected {{ background: {colour.goal}; color: {colour.card}; }}
     QComboBox QAbstractItemView {{ background: {colour.card}; selection-background-color: {colour.goal};
         selection-color: {colour.card}; }}

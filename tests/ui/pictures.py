@@ -22,7 +22,10 @@ FROM_THE_BENCH = {
     "trim-light.png": "trim-route-trim-trim-light.png", "slide-dark.png": "slide-route-trim-slide-dark.png",
 }  # fmt: skip
 FROM_THE_CHORD = {"chord.png": "chord-trim-light-1280.png"}
-FROM_THE_SHEETS = {"first-start.png": "first-microphone-light-100.png", "describe.png": "whistle-whole-light-100.png"}
+FROM_THE_SHEETS = {
+    "first-start.png": "first-microphone-light-100.png", "describe.png": "lay-out-sound-whole-light-100.png",
+    "lay-out-wood.png": "lay-out-wood-whole-light-100.png",
+}  # fmt: skip
 
 RECORDED = ("chirp-first", "two-chambers")  # a blow that can be used, and one that cannot
 

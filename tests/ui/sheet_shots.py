@@ -12,10 +12,12 @@ from PySide6.QtWidgets import QApplication
 
 from app.settings import Settings
 from app.ui.first_start import FirstStart
+from app.ui.lay_out_pages import PAPERS, SOUND, WOOD
 from app.ui.preferences import Preferences
 from app.ui.sheet import Sheet
 from app.ui.whistle_form import WhistleForm
 from tests.ui.fake_ear import FakeEar
+from tests.ui.lay_out_cases import drilled
 from tests.ui.sheet_cases import harbour
 
 
@@ -31,14 +33,38 @@ def sheets(settings: Settings) -> Iterator[tuple[str, Sheet]]:
     yield "preferences-top", preferences
     preferences.scroll.verticalScrollBar().setValue(preferences.scroll.verticalScrollBar().maximum())
     yield "preferences-end", preferences
-    form = WhistleForm(settings, harbour())
-    form.setMinimumWidth(round(min(1200 * settings.text_scale, 1280)))
-    yield "whistle-top", form
-    form.scroll.verticalScrollBar().setValue(form.scroll.verticalScrollBar().maximum())
-    yield "whistle-end", form
-    whole = WhistleForm(settings, harbour())
-    whole.setFixedSize(1200, 1160)
-    yield "whistle-whole", whole
+    yield from lay_out_pages(settings)
+
+
+def lay_out_pages(settings: Settings) -> Iterator[tuple[str, Sheet]]:
+    """The three pages of the lay-out sheet, at their tops and ends, and high enough for everything."""
+    for name, page in (("sound", SOUND), ("wood", WOOD), ("papers", PAPERS)):
+        form = WhistleForm(settings, harbour() if page == SOUND else drilled())
+        form.show()  # Qt sizes and scrolls only what is shown
+        form.resize(1280, 800)
+        form.turn_to(page)
+        QApplication.processEvents()
+        yield f"lay-out-{name}", form
+        for scroll in (form.scroll, form.pages.side_scroll):
+            scroll.verticalScrollBar().setValue(scroll.verticalScrollBar().maximum())
+        yield f"lay-out-{name}-end", form
+        whole = WhistleForm(settings, harbour() if page == SOUND else drilled())
+        whole.setFixedSize(1280, 800 if page == PAPERS else 1180)
+        whole.show()
+        whole.turn_to(page)
+        yield f"lay-out-{name}-whole", whole
+
+
+def on_large_screen(app: QApplication, folder: Path) -> None:
+    """The lay-out sheet on 3840 x 2160, letters as chosen and twice as large."""
+    for theme, text_scale in (("light", 1.0), ("dark", 2.0)):
+        form = WhistleForm(Settings(theme=theme, text_scale=text_scale), drilled())
+        form.show()
+        form.resize(3840, 2160)
+        for name, page in (("sound", SOUND), ("wood", WOOD), ("papers", PAPERS)):
+            form.turn_to(page)
+            app.processEvents()
+            form.grab().save(str(folder / f"lay-out-{name}-3840-{theme}-{round(100 * text_scale)}.png"))
 
 
 def main(folder: Path) -> None:
@@ -47,10 +73,11 @@ def main(folder: Path) -> None:
     for theme, text_scale in (("light", 1.0), ("dark", 1.0), ("light", 2.0)):
         for name, sheet in sheets(Settings(theme=theme, text_scale=text_scale)):
             sheet.show()
-            if name != "whistle-whole":
+            if not name.startswith("lay-out"):
                 sheet.resize(min(sheet.width(), 1280), min(sheet.height(), 760))
             app.processEvents()
             sheet.grab().save(str(folder / f"{name}-{theme}-{round(100 * text_scale)}.png"))
+    on_large_screen(app, folder)
 
 
 if __name__ == "__main__":

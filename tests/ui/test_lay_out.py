@@ -208,7 +208,8 @@ def test_two_bores_share_one_wall(form) -> None:
 
 def test_what_cannot_be_made_is_the_first_thing_said(qtbot) -> None:
     form = shown(qtbot, too_thin())
-    assert form.pages.wood_side.verdict.text().startswith("Not so: The thinnest wall is 1.5 mm where 2 mm is the least")
+    verdict = form.pages.wood_side.verdict.text()
+    assert verdict.startswith("Change this: The thinnest wall is 1.5 mm where 2 mm is the least")
 
 
 def test_empty_fields_show_what_the_plan_would_take(form) -> None:
