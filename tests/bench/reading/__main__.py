@@ -5,14 +5,17 @@ import argparse
 import platform
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import replace
 from importlib.metadata import version
 
 import numpy as np
 
+from acoustics.blow import Verdict
 from tests.bench.reading import nothing, peers, sets
 from tests.bench.reading.bound import bound_cents
 from tests.bench.reading.invented import Recording
 from tests.bench.reading.run import Heard, listen
+from tests.bench.reading.workshop import workshop
 
 GROSS_CENTS = 50.0
 MAKERS = {
@@ -22,6 +25,12 @@ MAKERS = {
     "D": (sets.set_d, 400),
     "E": (sets.set_e, 100),
 }
+MINUTES_A_KIND = 10.0
+FALSE = {
+    "F": lambda share, rng: nothing.set_f(60.0 * MINUTES_A_KIND * len(nothing.KINDS) * share, rng),
+    "W": lambda share, rng: iter([workshop(600.0 * share, rng)]),
+    "N": lambda share, rng: sets.breath_only(round(1000 * share), rng),
+}
 
 
 def main() -> None:
@@ -29,22 +38,25 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.bench.reading", description=__doc__)
     parser.add_argument("--quick", action="store_true", help="a tenth of the recordings, no slow peer")
     parser.add_argument("--seed", type=int, default=20, help="the sets are made from it")
-    parser.add_argument("--sets", default="ABCDEFT", help="which sets, e.g. AB")
+    parser.add_argument("--sets", default="ABCDEFNWT", help="which sets, e.g. AB")
     parser.add_argument("--no-peers", action="store_true", help="leave the general libraries out")
     options = parser.parse_args()
     share = 0.1 if options.quick else 1.0
     print(f"seed {options.seed}; {platform.machine()}, Python {platform.python_version()}, numpy {version('numpy')}")
+    everything: list[Heard] = []
     for name in options.sets:
         rng = np.random.default_rng([options.seed, ord(name)])
-        run_set(name, share, rng, not options.no_peers, options.quick)
+        everything += run_set(name, share, rng, not options.no_peers, options.quick)
+    print_confusion(everything)
 
 
-def run_set(name: str, share: float, rng: np.random.Generator, with_peers: bool, quick: bool) -> None:
-    """One set: made, heard, printed."""
+def run_set(name: str, share: float, rng: np.random.Generator, with_peers: bool, quick: bool) -> list[Heard]:
+    """One set: made, heard, printed; what was heard, without the sound."""
     if name == "T":
-        return print_toots(round(500 * share), rng)
-    if name == "F":
-        return print_false(nothing.set_f(3600.0 * share, rng))
+        print_toots(round(500 * share), rng)
+        return []
+    if name in FALSE:
+        return print_false(name, FALSE[name](share, rng))
     maker, n = MAKERS[name]
     made = list(maker(round(n * share), rng))
     heard = [listen(recording) for recording in made]
@@ -56,6 +68,7 @@ def run_set(name: str, share: float, rng: np.random.Generator, with_peers: bool,
         if with_peers:
             print_peers(made[: 40 if quick else 120], quick)
     print_speed(heard)
+    return [without_sound(one) for one in heard]
 
 
 def print_verdicts(heard: Iterable[Heard]) -> None:
@@ -89,10 +102,11 @@ def print_details(heard: list[Heard]) -> None:
     stated = [e / b.standard_error_cents for e, b, h in fine if b.standard_error_cents]
     print(f"  median |error| over the bound's {np.median(over) / 0.6745:.2f}; ", end="")
     print(f"over the stated standard error: median {np.median(stated):.2f}, 95 % {np.quantile(stated, 0.95):.2f}")
-    for by_s in (0.15, 0.25):
-        errors = [h.glimpse_error_cents(by_s) for h in heard]
-        within = np.mean([e is not None and abs(e) <= 3.0 for e in errors])
-        print(f"  glimpse within 3 cents by {1000 * by_s:.0f} ms: {100 * within:.1f} %")
+    for by_s in (0.10, 0.15, 0.25, 0.50):
+        errors = [e for h in heard if (e := h.glimpse_error_cents(by_s)) is not None]
+        within = sum(abs(e) <= 3.0 for e in errors) / max(1, len(heard))
+        middle = f"median {np.median(np.abs(errors)):.2f} cents of {len(errors)}" if errors else "none yet"
+        print(f"  glimpse by {1000 * by_s:.0f} ms: within 3 cents {100 * within:.1f} % of all, {middle}")
     delays = [d for h in heard if (d := h.delay_ms()) is not None]
     print(f"  sound from end to told: median {np.median(delays):.0f} ms, ", end="")
     print(f"95 % {np.quantile(delays, 0.95):.0f} ms, worst {max(delays):.0f} ms")
@@ -116,25 +130,60 @@ def print_speed(heard: list[Heard]) -> None:
     print(f"  {spent_s / sound_s:.4f} s per s of sound, {sound_s / spent_s:.0f} x real time ({sound_s:.0f} s of sound)")
 
 
-def print_false(made: Iterable[Recording]) -> None:
-    """Usable readings where there is no whistle."""
+def print_false(name: str, made: Iterable[Recording]) -> list[Heard]:
+    """Usable readings where there is no whistle, and the bound of their rate."""
     heard = [listen(recording) for recording in made]
-    print(f"\n== set F: {len(heard)} recordings")
-    hours: Counter[str] = Counter()
+    print(f"\n== set {name}: {len(heard)} recordings")
+    seconds: Counter[str] = Counter()
     false: Counter[str] = Counter()
     toots: Counter[str] = Counter()
     for one in heard:
         kind = one.recording.kind
-        hours[kind] += round(len(one.recording.samples) / one.recording.rate_hz)
+        seconds[kind] += len(one.recording.samples) / one.recording.rate_hz
         false[kind] += sum(b.usable for b in one.blows)
         toots[kind] += one.toots
-    for kind, seconds in hours.items():
-        print(f"  {kind:10s} {seconds / 60:5.1f} min: {false[kind]} false readings, {toots[kind]} false toots")
-    print(f"  in all {sum(hours.values()) / 3600:.2f} h: ", end="")
-    print(f"{sum(false.values())} false readings, {sum(toots.values())} false toots")
-    words = Counter(b.verdict.value for h in heard for b in h.blows)
-    print("  told: " + ", ".join(f"{word} {n}" for word, n in words.most_common()))
+    for kind, sound_s in seconds.items():
+        print(f"  {kind:12s} {sound_s / 60:5.1f} min: {false[kind]} false readings, {toots[kind]} false toots")
+    hours, n = sum(seconds.values()) / 3600, sum(false.values())
+    print(f"  in all {hours:.2f} h: {n} false readings ({n / hours:.2f} an hour, 95 % below ", end="")
+    print(f"{most_of(n) / hours:.2f}), {sum(toots.values())} false toots")
     print_speed(heard)
+    return [without_sound(one) for one in heard]
+
+
+def most_of(n: int) -> float:
+    """Upper 95 % bound of the mean of a Poisson count: 3.0 for none, the rule of three."""
+    from scipy.stats import chi2
+
+    return float(chi2.ppf(0.95, 2 * (n + 1))) / 2.0
+
+
+def without_sound(heard: Heard) -> Heard:
+    """The same, light enough to be kept to the end."""
+    return replace(heard, recording=replace(heard.recording, samples=heard.recording.samples[:0]))
+
+
+def print_confusion(everything: list[Heard]) -> None:
+    """Every blow told: rows what it truly was, columns what it was called; and good blows called overblown."""
+    words = [v.value for v in Verdict]
+    counts: dict[str, Counter[str]] = {}
+    for one in everything:
+        told = [b.verdict.value for b in one.blows] if one.recording.true_hz is None else [called(one)]
+        counts.setdefault(one.recording.kind, Counter()).update(told)
+    print("\n== what it was called (A to D3: the blow itself; else everything told)")
+    print(f"  {'':12s}" + "".join(f"{word[:9]:>10s}" for word in [*words, "nothing"]))
+    for kind, count in counts.items():
+        print(f"  {kind:12s}" + "".join(f"{count[word] or '.':>10}" for word in [*words, "nothing"]))
+    good = [called(h) for h in everything if h.recording.kind in ("A", "B", "C") and h.recording.range_hz]
+    if good:
+        share = 100 * np.mean([word == Verdict.OVERBLOWN.value for word in good])
+        print(f"  good blows with a range called overblown: {share:.2f} % of {len(good)}")
+
+
+def called(heard: Heard) -> str:
+    """The verdict on the true blow."""
+    blow = heard.best()
+    return "nothing" if blow is None else blow.verdict.value
 
 
 def print_toots(n: int, rng: np.random.Generator) -> None:

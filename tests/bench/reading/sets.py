@@ -81,6 +81,13 @@ def _breath_only(pipe: Pipe, rng: Rng) -> Recording:
     return Recording("D4", samples, rate_hz, 0.8, 0.8 + pipe.length_s, None, None, 0.0)
 
 
+def breath_only(n: int, rng: Rng) -> Iterator[Recording]:
+    """D4 by itself: breath that finds no note, again and again."""
+    for _ in range(n):
+        pipe = random_pipe(rng, weak=0.0)
+        yield replace(_breath_only(pipe, rng), range_hz=_near(pipe.frequency_hz))
+
+
 def set_e(n: int, rng: Rng) -> Iterator[Recording]:
     """Four chambers in one breath: major sixth, minor seventh, diminished and dominant chords."""
     chords = ((0, 4, 7, 9), (0, 3, 7, 10), (0, 3, 6, 9), (0, 4, 7, 10))
