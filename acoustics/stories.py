@@ -36,7 +36,7 @@ _LEAST_BLOWS = 2
 _SHARES = {"leak": 0.05, "wrong_bore": 0.02, "not_cut": 0.02, "overblown": 0.02, "open_neighbour": 0.01, "odd": 0.01}
 # Trims on a leaking plug may cost the plug, the check costs two blows: worth it from about this chance on; found on the
 # bench, so that few sound plugs are checked.
-_CHECKED_FROM = 0.05
+_CHECKED_FROM = 0.06
 
 
 class Story(StrEnum):
