@@ -4,6 +4,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from acoustics.attack import chirps_first
 from acoustics.breath_noise import Breath, breath_of
 from acoustics.errors import require_between
 from acoustics.heard import Blow, Context, Finding, Samples, Verdict
@@ -14,6 +15,7 @@ from acoustics.signs import toneless
 
 LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8000, 192_000
 CROWDED_SHARE = 0.35  # of samples within 5 % of the peak: a sine has 0.2
+CLEAR_TONE_DB = -10.0  # breath over the tone; more would be taken for a line that speaks first
 CLIPPED_SHARE = 0.004  # of samples that repeat the one before at the very peak: far above chance for any tone
 
 
@@ -43,7 +45,11 @@ def read(samples: Samples, context: Context) -> Blow:
     breath = breath_of(shape, tone, rate_hz)
     peak = float(np.max(np.abs(steady)))
     verdict = Verdict.CLIPPED if clipped(steady, peak) else verdict_of(shape, tone, breath, context.range_hz)
-    return _blow(shape, tone, breath, verdict, findings_of(shape, tone, breath, peak, context.range_hz))
+    findings = findings_of(shape, tone, breath, peak, context.range_hz)
+    clear = breath.relative_db < CLEAR_TONE_DB
+    if clear and chirps_first(samples, rate_hz, tone.frequency_hz, shape.start_s):
+        findings = (*findings, Finding.CHIRPS_FIRST)
+    return _blow(shape, tone, breath, verdict, findings)
 
 
 def require_rate(sample_rate_hz: int) -> None:

@@ -1,6 +1,8 @@
 """One blow read whole: verdicts and findings, on blows made by the bench's own generator (no code of the reader)."""
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -143,6 +145,41 @@ def test_more_breath_gives_a_higher_breath_figure() -> None:
 def test_a_wavering_and_a_drifting_blow_say_so() -> None:
     assert Finding.WAVERS in heard(Pipe(600.0, 1.5, wander_cents=(11.0, 0.0))).findings
     assert Finding.DRIFTS in heard(Pipe(600.0, 1.5, drift_cents=20.0)).findings
+
+
+@pytest.mark.parametrize("frequency_hz", [420.0, 612.3, 1100.0])
+def test_a_twelfth_that_speaks_before_the_fundamental_is_a_chirp(frequency_hz: float) -> None:
+    pipe = Pipe(frequency_hz, 1.0, breath_db=-25.0, attack_s=0.010)
+    assert Finding.CHIRPS_FIRST in heard(replace(pipe, chirp=True)).findings
+    assert Finding.CHIRPS_FIRST not in heard(pipe).findings
+
+
+def test_heavy_breath_is_no_chirp() -> None:
+    assert Finding.CHIRPS_FIRST not in heard(Pipe(600.0, 1.0, breath_db=2.0)).findings
+
+
+def test_a_blow_on_a_multiple_of_the_mains_is_still_a_whistle() -> None:
+    for frequency_hz in (600.0, 700.0, 960.0):
+        assert heard(Pipe(frequency_hz, 0.9, breath_db=-30.0)).usable
+
+
+@pytest.mark.parametrize("frequency_hz", [587.8, 1040.0])
+def test_a_beeper_with_a_pipes_odd_lines_is_no_whistle(frequency_hz: float) -> None:
+    t = np.arange(24000) / 48000
+    edge = np.minimum(1.0, np.minimum(t, 0.5 - t) / 0.004)
+    beep = sum(np.sin(2 * np.pi * k * frequency_hz * t) / k for k in (1, 3, 5)) * edge * 0.05
+    whole = coloured(np.random.default_rng(6), 72000, 0.5) * 1e-3
+    whole[24000:48000] += beep
+    assert not read(whole.astype(np.float32), Context(48000)).usable
+
+
+def test_a_line_that_swells_out_of_its_own_noise_is_no_whistle() -> None:
+    # a fan whose blades beat: the noise stays, the line comes and goes
+    rng, t = np.random.default_rng(7), np.arange(144000) / 48000
+    swell = np.clip(np.sin(2 * np.pi * 0.8 * (t - 1.0)), 0.0, 1.0) * (t > 1.0)
+    whole = coloured(rng, len(t), 0.5) * np.where(t > 0.4, 0.03, 0.001) + 0.1 * np.sin(2 * np.pi * 535.0 * t) * swell
+    floor = np.full(961, 1e-6 / 24000)
+    assert not read(whole.astype(np.float32), Context(48000, noise_power=floor)).usable
 
 
 def test_hum_under_a_blow_is_remarked_and_read_through() -> None:
