@@ -30,11 +30,11 @@ _MOST_BLOWS = 12  # on one closure; after these a decision is made with what the
 _DEEPEST_PUSH_MM = 3.0  # a plug further in than this is better lengthened by a disc
 _SLIDE_START_SD = 0.5
 _SLIDE_MISS = 30.0  # in cuts; with slides so cheap fewer blows find the same share of notes
-# A second trim costs one cut, every one after it twice the one before: a plug that lands loosely is not hunted for
-# ever. A slide grows dear only after many.
-_CUT_GROWTH, _PATIENT_CUTS = 2.0, 1
+# A second cut costs one, every one after it grows dear: a plug that lands loosely is not hunted for ever. A slide does
+# so only after many.
+_CUT_GROWTH, _PATIENT_CUTS = 2.5, 1
 _SLIDE_GROWTH, _PATIENT_SLIDES = 1.5, 4
-_DEAREST_MOVE = 4.0  # in cuts; below a miss, so that a plug that is plainly off is still moved
+_DEAREST_MOVE = 6.0  # in cuts; below a miss, so that a plug that is plainly off is still moved
 _SHARPEST_AIM_CENTS = 40.0
 _LONG_CENTS = 1.0  # a first plug starts at least so sharp: pushing it in again is more trouble than a trim
 _WHOLE_CENTS = 0.5  # a cut that aims no further than this from the note is called whole

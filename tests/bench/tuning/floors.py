@@ -109,7 +109,7 @@ class Books:
         self.outlooks = [outlook(Stakes(
             TOLERANCE_CENTS, FLAT_RISK, self.landing, self.stated, math.hypot(self.blow_sd, SET_CENTS), False,
             cut_cost=Stakes.cut_cost * growth, push_cost=Stakes.push_cost * growth, miss_cost=miss_cost,
-            blow_cost=blow_cost)) for growth in (1.0, 2.0, 4.0)]
+            blow_cost=blow_cost)) for growth in (1.0, 2.5, 6.0)]
         zeros = [np.zeros(N_EACH) for _ in range(9)]
         true = rng.normal(0.0, first_sd_cents, N_EACH)
         self.now = _State(true, zeros[0], np.full(N_EACH, first_sd_cents**2), *zeros[1:])
