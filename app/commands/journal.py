@@ -51,7 +51,8 @@ def add(commands: Any) -> None:
     export.add_argument("--out", metavar="FILE", help="a .json or .csv file; without it, standard output")
     export.add_argument("--format", choices=FORMATS, help="json or csv, when the name of the file does not say")
     merge = _action(actions, "import", _import, "merge an exported file, or another laptop's journal")
-    merge.add_argument("file", metavar="FILE", help="exported JSON or CSV, or a journal file")
+    merge.add_argument("file", metavar="FILE", help="exported JSON or CSV, or a journal file, whose sounds come along")
+    merge.add_argument("--damaged", action="store_true", help="take what can still be read of a damaged journal file")
     checking = _action(actions, "check", _check, "is the file sound, and are all its sounds there")
     checking.add_argument("--repair", action="store_true", help="set a damaged file aside, keep what can be read")
 
@@ -157,13 +158,17 @@ def _export(arguments: argparse.Namespace) -> int:
 
 def _import(arguments: argparse.Namespace) -> int:
     with Answer() as answer, Journal(open_home(arguments).journal_path) as journal:
-        merged = import_file(journal, Path(arguments.file))
+        merged = import_file(journal, Path(arguments.file), damaged=arguments.damaged)
         if arguments.json:
             answer.json(asdict(merged))
         else:
             answer.line(f"{merged.n_added} records added, {merged.n_here_already} were here already.")
             if merged.n_differing:
                 answer.line(f"{merged.n_differing} of those differ from what is here; what is here was kept.")
+            if merged.n_sounds_copied:
+                answer.line(f"{merged.n_sounds_copied} sounds were copied.")
+            if merged.n_sounds_missing:
+                answer.line(f"{merged.n_sounds_missing} sounds are named and lie on neither laptop.")
     return 0
 
 

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 import tempfile
 from contextlib import closing
@@ -10,12 +11,13 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from app.errors import WorldError
-from app.journal.exchange import copy_with_log
-from app.journal.rows import checked_record, field_types, table_of
+from app.journal.rows import checked_record, plain_values, table_of
+from app.journal.salvage import salvage
 from app.journal.schema import RECORD_TYPES
+from app.journal.sounds import missing_sounds
 from app.journal.store import Journal, refuse_other_databases, refuse_other_files
 from app.journal.trouble import plain_trouble
-from app.records import BlowTaken, ChordTaken, Record
+from app.records import Record
 
 SMALLEST_ROW_BYTES = 100  # two UUIDs and a time are longer
 MOST_BYTES = 1_000_000_000  # a larger size in a damaged header is damage itself
@@ -43,32 +45,71 @@ def check(path: Path, *, repair: bool = False) -> Check:
     with tempfile.TemporaryDirectory() as folder:
         copy = Path(folder) / path.name
         copy_with_log(path, copy)
-        faults, readable = _look(copy, path)
+        faults, readable = read_copy(copy, path)
     set_aside = _repair(path, readable) if faults and repair else None
     counts = dict.fromkeys(RECORD_TYPES, 0)
     for _, record in readable:
         counts[table_of(record)] += 1
-    return Check(tuple(faults), counts, _missing_sounds(path, readable), set_aside)
+    missing = missing_sounds(path.parent, (record for _, record in readable))
+    return Check(tuple(faults), counts, missing, set_aside)
 
 
-def _look(copy: Path, path: Path) -> tuple[list[str], list[tuple[int, Record]]]:
-    """The faults of a copy and the records that can be read, with their places."""
+def copy_with_log(path: Path, copy: Path) -> None:
+    """Copy a database together with its write-ahead log, which may hold the latest records."""
     with plain_trouble(path):
-        refuse_other_files(copy, path)
+        shutil.copyfile(path, copy)
+        log = path.with_name(path.name + "-wal")
+        if log.exists():
+            shutil.copyfile(log, copy.with_name(copy.name + "-wal"))
+
+
+def read_copy(copy: Path, path: Path) -> tuple[list[str], list[tuple[int, Record]]]:
+    """The faults of a copy and the records that can be read, with their places; `path` is what sentences call it."""
+    with plain_trouble(path):
         missing = _fill_up(copy)
-        with closing(sqlite3.connect(copy, isolation_level=None)) as db:
+        bare = copy.with_name("bare")  # the library changes what it opens
+        copy_with_log(copy, bare)
+        try:
+            refuse_other_files(copy, path)
+            faults, found = _by_library(copy, path)
+        except WorldError as refusal:
+            found = salvage(bare)
+            if not found:
+                raise
+            return [*missing, _unended(refusal)], found
+        if not (missing or faults):
+            return [], found
+        once: dict[str, tuple[int, Record]] = {}
+        for pair in (*found, *salvage(bare)):
+            once.setdefault(pair[1].id, pair)
+        return [*missing, *faults], sorted(once.values(), key=lambda pair: pair[0])
+
+
+def _unended(refusal: WorldError) -> str:
+    """As part of a sentence."""
+    return f"its head is damaged ({str(refusal).rstrip('.')})"
+
+
+def _by_library(copy: Path, path: Path) -> tuple[list[str], list[tuple[int, Record]]]:
+    """What the database library finds wrong and what it can read; WorldError when it takes this for no journal."""
+    with closing(sqlite3.connect(copy, isolation_level=None)) as db:
+        try:
+            refuse_other_databases(db, path)
+            found = [line for (told,) in db.execute("PRAGMA integrity_check(10)") for line in told.splitlines()]
+            faults = [line for line in found if line != "ok" and not line.startswith("***")]
+        except sqlite3.DatabaseError as error:
+            faults = [str(error)]
+        except UnicodeDecodeError:
+            faults = ["its list of tables is no text"]
+        if not faults:
+            db.close()
             try:
-                refuse_other_databases(db, path)
-                faults = [row[0] for row in db.execute("PRAGMA integrity_check(10)") if row[0] != "ok"]
-            except sqlite3.DatabaseError as error:
-                faults = [str(error)]
-            faults = missing + faults
-            if not faults:
-                db.close()
                 with Journal(copy) as journal:  # brings an older file up to date, on the copy
                     return [], journal.places()
-            found = [pair for table in RECORD_TYPES for pair in _readable_rows(db, table)]
-            return faults, sorted(found, key=lambda pair: pair[0])
+            except (WorldError, sqlite3.Error, UnicodeDecodeError):
+                faults = ["some rows hold what this program never writes"]
+    with closing(sqlite3.connect(copy, isolation_level=None)) as db:
+        return faults, [pair for table in RECORD_TYPES for pair in _readable_rows(db, table)]
 
 
 def _fill_up(copy: Path) -> list[str]:
@@ -94,10 +135,7 @@ def _readable_rows(db: sqlite3.Connection, table: str) -> list[tuple[int, Record
             if row is None:
                 continue
             named = dict(zip((column[0] for column in cursor.description), row, strict=True))
-            for key, hint in field_types(table).items():
-                if hint is bool and named.get(key) in (0, 1):
-                    named[key] = bool(named[key])
-            found.append((int(named["sequence"]), checked_record(table, named, table)))
+            found.append((int(named["sequence"]), checked_record(table, plain_values(table, named), table)))
         except (sqlite3.Error, UnicodeDecodeError, WorldError, TypeError, ValueError):
             continue  # this row is lost
     return found
@@ -106,11 +144,11 @@ def _readable_rows(db: sqlite3.Connection, table: str) -> list[tuple[int, Record
 def _last_row_number(db: sqlite3.Connection, table: str) -> int:
     try:
         return db.execute(f"SELECT max(rowid) FROM {table}").fetchone()[0] or 0
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):
         pass  # the end of the table is damaged: try as many rows as the file could hold
     try:
         pages, page_bytes = (db.execute(f"PRAGMA {name}").fetchone()[0] for name in ("page_count", "page_size"))
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):
         return 0
     return pages * page_bytes // SMALLEST_ROW_BYTES
 
@@ -128,8 +166,3 @@ def _repair(path: Path, readable: list[tuple[int, Record]]) -> Path:
                 os.replace(old, aside.with_name(aside.name + ending))
         os.replace(new, path)
     return aside
-
-
-def _missing_sounds(path: Path, readable: list[tuple[int, Record]]) -> tuple[str, ...]:
-    named = (record.sound_file for _, record in readable if isinstance(record, BlowTaken | ChordTaken))
-    return tuple(sound for sound in named if sound and not (path.parent / sound).is_file())

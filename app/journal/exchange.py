@@ -2,22 +2,21 @@
 from __future__ import annotations
 
 import csv
-import heapq
 import io
 import json
-import shutil
 import tempfile
 from dataclasses import asdict, dataclass
-from datetime import UTC, datetime
 from pathlib import Path
 from types import NoneType
 from typing import Any, get_args
 
 from app.errors import WorldError
+from app.journal.checking import copy_with_log, read_copy
+from app.journal.merging import merge
 from app.journal.rows import checked_record, field_names, field_types, table_of
 from app.journal.schema import CURRENT_VERSION, RECORD_TYPES
+from app.journal.sounds import bring_sounds
 from app.journal.store import HEADER, Journal
-from app.journal.trouble import plain_trouble
 from app.records import Record
 from app.whole_file import reason_of
 
@@ -26,11 +25,13 @@ FORMAT = "whistlewright-journal"
 
 @dataclass(frozen=True)
 class Imported:
-    """What a merge did. `differing` have an id that is here already with other facts: ours were kept."""
+    """What an import did. `differing` have an id that is here already with other facts: ours were kept."""
 
     n_added: int
     n_here_already: int
     n_differing: int
+    n_sounds_copied: int  # sounds
+    n_sounds_missing: int  # sounds that are named and lie on neither side
 
 
 def rows(journal: Journal, whistle_id: str | None = None) -> list[dict[str, Any]]:
@@ -56,40 +57,24 @@ def as_csv(journal: Journal, whistle_id: str | None = None) -> bytes:
     return text.getvalue().encode("utf-8")
 
 
-def import_file(journal: Journal, path: Path) -> Imported:
-    """Merge the records of a file into the journal, all or none. The same file twice adds nothing."""
-    return merge(journal, _read_file(path))
+def import_file(journal: Journal, path: Path, *, damaged: bool = False) -> Imported:
+    """Merge the records of a file into the journal, all or none. The same file twice adds nothing.
+
+    Of another laptop's journal the sounds come along; with `damaged`, whatever can still be read of it.
+    """
+    theirs = _read_file(path, damaged)
+    merged = merge(journal, theirs)
+    beside = path.parent if is_journal(path) else None
+    return Imported(**asdict(merged), **asdict(bring_sounds(theirs, beside, journal.path.parent)))
 
 
-def merge(journal: Journal, theirs: list[Record]) -> Imported:
-    """Add what is new by UUID; a whistle that both sides worked on is put in one order by time."""
-    with plain_trouble(journal.path), journal.transaction():
-        ours = {record.id: record for record in journal.records()}
-        fresh = {record.id: record for record in theirs if record.id not in ours}
-        known = [record for record in theirs if record.id in ours]
-        place = journal.last_place()
-        for place, record in enumerate(fresh.values(), place + 1):  # noqa: B020 - the range is made before the loop
-            journal.insert(record, place)
-        shared = {record.whistle_id for record in fresh.values()} & {record.whistle_id for record in ours.values()}
-        for whistle_id in sorted(shared):
-            mine = [record for record in ours.values() if record.whistle_id == whistle_id]
-            new = [record for record in fresh.values() if record.whistle_id == whistle_id]
-            # each side keeps its own order even where its clock was set back
-            for record in heapq.merge(mine, new, key=_moment):
-                place += 1
-                journal.move(record, place)
-    return Imported(len(fresh), len(known), sum(ours[record.id] != record for record in known))
+def is_journal(path: Path) -> bool:
+    """A database, not an exported file."""
+    with path.open("rb") as file:
+        return file.read(len(HEADER)) == HEADER
 
 
-def _moment(record: Record) -> datetime:
-    try:
-        moment = datetime.fromisoformat(record.at_utc)
-    except ValueError:
-        return datetime.min.replace(tzinfo=UTC)
-    return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
-
-
-def _read_file(path: Path) -> list[Record]:
+def _read_file(path: Path, damaged: bool = False) -> list[Record]:
     try:
         data = path.read_bytes()
     except OSError as error:
@@ -97,7 +82,7 @@ def _read_file(path: Path) -> list[Record]:
     if not data.strip():
         raise WorldError(f"{path} is empty: there is nothing to import.")
     if data.startswith(HEADER):
-        return _read_journal(path)
+        return _read_journal(path, damaged)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -108,22 +93,18 @@ def _read_file(path: Path) -> list[Record]:
     ]
 
 
-def _read_journal(path: Path) -> list[Record]:
+def _read_journal(path: Path, damaged: bool) -> list[Record]:
     """The records of another journal file, read from a copy: the other file is neither migrated nor touched."""
     with tempfile.TemporaryDirectory() as folder:
         copy = Path(folder) / path.name
         copy_with_log(path, copy)
-        with Journal(copy) as other:
-            return list(other.records())
-
-
-def copy_with_log(path: Path, copy: Path) -> None:
-    """Copy a database together with its write-ahead log, which may hold the latest records."""
-    with plain_trouble(path):
-        shutil.copyfile(path, copy)
-        log = path.with_name(path.name + "-wal")
-        if log.exists():
-            shutil.copyfile(log, copy.with_name(copy.name + "-wal"))
+        faults, found = read_copy(copy, path)
+    if faults and not damaged:
+        raise WorldError(
+            f"The journal {path} is damaged: {faults[0]}; nothing was taken; --damaged takes the {len(found)}"
+            " records that can be read."
+        )
+    return [record for _, record in found]
 
 
 def _json_rows(text: str, path: Path) -> list[dict[str, Any]]:

@@ -48,13 +48,24 @@ def row_of(record: Record) -> dict[str, Any]:
     return row
 
 
-def record_of(table: str, row: dict[str, Any]) -> Record:
-    """The record in a row that this program wrote; columns of other versions are left aside."""
+def plain_values(table: str, row: dict[str, Any]) -> dict[str, Any]:
+    """A row of the file with yes and no where it has 1 and 0; columns of other versions are left aside."""
     known = {key: row[key] for key in field_names(table) if key in row}
     for key, hint in field_types(table).items():
-        if hint is bool and key in known:
+        if hint is bool and known.get(key) in (0, 1):
             known[key] = bool(known[key])
-    return RECORD_TYPES[table](**known)
+    return known
+
+
+def record_of(table: str, row: dict[str, Any]) -> Record:
+    """The record in a row of the file; ValueError when no program of ours wrote that row: it is damaged."""
+    import msgspec
+
+    record: Record = msgspec.convert(plain_values(table, row), type=RECORD_TYPES[table])
+    for key, codes in CODES.items():
+        if getattr(record, key, None) not in (None, *codes):
+            raise ValueError(f"{key} is no word of the journal")
+    return record
 
 
 def checked_record(table: str, raw: dict[str, Any], where: str) -> Record:

@@ -12,7 +12,7 @@ from app.errors import WorldError
 from app.evidence import standing
 from app.journal.rows import field_names, record_of, row_of, table_of
 from app.journal.schema import APPLICATION_ID, CURRENT_VERSION, RECORD_TYPES, migrate
-from app.journal.trouble import plain_trouble
+from app.journal.trouble import plain_trouble, sentence_of
 from app.records import Record, WhistleFiled
 
 BUSY_WAIT_S = 5.0  # another command may be writing; a write takes milliseconds
@@ -73,7 +73,10 @@ class Journal:
             names = [column[0] for column in cursor.description]
             for row in cursor:
                 named = dict(zip(names, row, strict=True))
-                found.append((named["sequence"], record_of(table, named)))
+                try:
+                    found.append((named["sequence"], record_of(table, named)))
+                except ValueError as fault:
+                    raise WorldError(sentence_of(sqlite3.SQLITE_CORRUPT, self.path)) from fault
         return sorted(found, key=lambda pair: pair[0])
 
     @contextmanager

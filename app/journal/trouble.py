@@ -29,8 +29,15 @@ SENTENCES = {
 def sentence_for(error: sqlite3.Error, path: Path) -> str | None:
     """One sentence for what the world did; None when the fault is the program's own."""
     primary = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the extended code's low byte is the family
-    sentence = SENTENCES.get(primary)
-    return None if sentence is None else f"The journal {path}: {sentence}{'' if sentence.endswith('?') else '.'}"
+    if not primary and "decode" in str(error).lower():  # Python's own complaint of text that is no text
+        primary = sqlite3.SQLITE_CORRUPT
+    return sentence_of(primary, path) if primary in SENTENCES else None
+
+
+def sentence_of(code: int, path: Path) -> str:
+    """The sentence for one of the library's codes."""
+    sentence = SENTENCES[code]
+    return f"The journal {path}: {sentence}{'' if sentence.endswith('?') else '.'}"
 
 
 @contextmanager
@@ -43,6 +50,8 @@ def plain_trouble(path: Path) -> Iterator[None]:
         if sentence is None:
             raise
         raise WorldError(sentence) from error
+    except UnicodeDecodeError as error:  # the library quotes what it found, and that is no text
+        raise WorldError(sentence_of(sqlite3.SQLITE_CORRUPT, path)) from error
     except OSError as error:
         reason = reason_of(error)
         raise WorldError(f"The journal {path} could not be opened: {reason}.") from error

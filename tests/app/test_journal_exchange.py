@@ -9,8 +9,10 @@ from hypothesis import strategies as st
 
 from app.errors import WorldError
 from app.journal import Journal
-from app.journal.exchange import as_csv, as_json, import_file, merge
+from app.journal.exchange import as_csv, as_json, import_file
+from app.journal.merging import merge, together
 from app.journal.rows import checked_record, row_of, table_of
+from app.journal.sounds import sound_path
 from tests.app.journal_cases import OTHER_WHISTLE, WHISTLE, blow, chord, one_of_each, plug, step, void
 
 FORMATS = {"csv": as_csv, "json": as_json}
@@ -78,6 +80,122 @@ def test_a_clock_that_was_set_back_does_not_turn_one_laptops_own_order(journal, 
     merge(journal, list(other.records()))
     order = journal.records(WHISTLE)
     assert order.index(cut) < order.index(trimmed_later)
+
+
+def test_clocks_that_were_set_back_give_one_order_whichever_way_the_merge_goes(journal, other):
+    """Both sides know the shared records first, and so does their merger, whatever the clocks say."""
+    shared = [step("Cut", 50), step("Trim", 5)]  # the clock was put right in between
+    journal.append_all(shared)
+    merge(other, list(journal.records()))
+    mine, theirs = step("Trim", 40), step("Glue", 30)
+    journal.append(mine)
+    other.append(theirs)
+    before = list(journal.records())
+    merge(journal, list(other.records()))
+    merge(other, before)
+    assert journal.records() == other.records()
+    assert [record for record in journal.records() if record in (*shared, mine, theirs)] == [*shared, theirs, mine]
+
+
+def test_two_facts_of_one_moment_have_one_order_on_both_laptops(journal, other):
+    merge(other, list(journal.records()))
+    journal.append(step("Cut", 30))
+    other.append(step("Trim", 30))
+    before = list(journal.records())
+    merge(journal, list(other.records()))
+    merge(other, before)
+    assert journal.records() == other.records()
+
+
+@given(st.lists(st.tuples(st.sampled_from(["mine", "theirs", "both"]), st.integers(0, 59)), max_size=25))
+@settings(max_examples=200, deadline=None)
+def test_any_two_overlapping_sessions_merge_alike_both_ways_and_lose_nothing(facts):
+    """Every fact on one laptop or on both, by clocks that jump about; both know the common ones in one order."""
+    sides = {"mine": [], "theirs": []}
+    for whose, minute in facts:
+        record = step(whose, minute)
+        for side in sides if whose == "both" else (whose,):
+            sides[side].append(record)
+    mine, theirs = sides["mine"], sides["theirs"]
+    order = together(mine, theirs)
+    assert order == together(theirs, mine)
+    assert sorted(order) == sorted({record.id for record in (*mine, *theirs)})
+    for side in (mine, theirs):
+        own = [record.id for record in side]
+        assert [record_id for record_id in order if record_id in own] == own
+        merged = [next(r for r in (*mine, *theirs) if r.id == record_id) for record_id in order]
+        assert together(merged, side) == order, "merged again, nothing moves"
+
+
+def test_sides_that_contradict_each_other_still_give_every_fact_once(journal):
+    one, two = step("Cut", 20), step("Trim", 10)
+    assert together([one, two], [two, one]) == together([two, one], [one, two]) == [two.id, one.id]
+
+
+def test_three_laptops_agree_in_whatever_order_they_meet(tmp_path):
+    """By clocks that go right: every way ends in the order of time."""
+    facts = {name: [step(f"{name} {minute}", minute) for minute in minutes]
+             for name, minutes in (("one", (3, 9, 30)), ("two", (1, 12)), ("three", (5, 7, 40)))}  # fmt: skip
+    ends = []
+    for way in (("one", "two", "three"), ("three", "one", "two"), ("two", "three", "one")):
+        with Journal(tmp_path / "-".join(way)) as journal:
+            for name in way:
+                merge(journal, facts[name])
+            ends.append(journal.records())
+    assert ends[0] == ends[1] == ends[2]
+    assert [record.at_utc for record in ends[0]] == sorted(record.at_utc for record in ends[0])
+
+
+def test_whole_blows_of_the_chord_come_along_and_still_name_their_faces(journal, other):
+    cut = plug("B")
+    blown = chord(faces=f"x:0,{cut.id}:0")
+    other.append_all((cut, blown))
+    merge(journal, list(other.records()))
+    assert blown in journal.records()
+    assert cut.id in {record.id for record in journal.records() if table_of(record) == "plug_set"}
+
+
+def test_sounds_come_along_with_a_journal_file_and_never_write_over_one(tmp_path, journal, other):
+    names = [f"blows/{word}.flac" for word in ("theirs", "both", "gone")]
+    other.append_all([blow(sound_file=name) for name in names[:2]] + [chord(sound_file=names[2])])
+    for folder, name, words in ((other.path.parent, names[0], b"new"), (other.path.parent, names[1], b"other"),
+                                (journal.path.parent, names[1], b"mine")):  # fmt: skip
+        (folder / "blows").mkdir(exist_ok=True)
+        (folder / name).write_bytes(words)
+    done = import_file(journal, other.path)
+    assert (done.n_sounds_copied, done.n_sounds_missing) == (1, 1)
+    assert [(journal.path.parent / name).read_bytes() for name in names[:2]] == [b"new", b"mine"]
+    assert import_file(journal, other.path).n_sounds_copied == 0
+
+
+def test_an_exported_file_brings_no_sounds_and_says_how_many_it_names(tmp_path, journal, other):
+    journal.append(blow(sound_file="blows/one.flac"))
+    assert import_file(other, written(tmp_path, journal, "json")).n_sounds_missing == 1
+
+
+@pytest.mark.parametrize("name", ["../stolen.flac", "/etc/passwd", "blows/../../stolen.flac", "C:\\\\stolen.flac", "."])
+def test_a_sound_named_outside_the_folder_is_neither_read_nor_written(tmp_path, journal, other, name):
+    (tmp_path / "stolen.flac").write_bytes(b"private")
+    other.append(blow(sound_file=name))
+    assert sound_path(tmp_path / "other", name) is None
+    done = import_file(journal, other.path)
+    assert (done.n_sounds_copied, done.n_sounds_missing) == (0, 1)
+
+
+def test_a_damaged_journal_of_another_laptop_is_told_and_taken_only_when_that_is_asked_for(journal, other):
+    other.append_all(step(f"step {number}") for number in range(300))
+    other.close()
+    data = bytearray(other.path.read_bytes())
+    start = data.index(b"step 100") // 4096 * 4096
+    data[start : start + 4096] = bytes(4096)
+    other.path.write_bytes(data)
+    with pytest.raises(WorldError) as refusal:
+        import_file(journal, other.path)
+    assert str(other.path) in str(refusal.value)
+    assert "--damaged" in str(refusal.value)
+    assert len(journal.records()) == 7
+    assert 200 < import_file(journal, other.path, damaged=True).n_added < 300
+    assert bytes(data) == other.path.read_bytes()
 
 
 def test_a_whistle_only_one_side_knows_keeps_its_order_and_moves_nothing(journal, other):
