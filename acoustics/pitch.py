@@ -53,7 +53,7 @@ class Tone:
     line_power : of lines 1, 2, 3..., full scale squared
     line_contrast : of the same lines, over the noise about them within the resolution of the whole stretch
     flutter : relative variance of the strongest line's power; a tone near 0, noise near 1
-    level_track : amplitude of the strongest line in overlapping frames, `step_s` apart
+    level_track_db : of the strongest line in overlapping frames, `step_s` apart
     """
 
     frequency_hz: float
@@ -64,7 +64,7 @@ class Tone:
     line_power: tuple[float, ...]
     line_contrast: tuple[float, ...]
     flutter: float
-    level_track: tuple[float, ...]
+    level_track_db: tuple[float, ...]
     step_s: float
 
 
@@ -228,7 +228,7 @@ def _combine(stretch: Stretch, frequency_hz: float, phase: Array, divisor: int) 
         line_power=tuple(float(p) / 2.0 for p in signal),
         line_contrast=tuple(contrast_at_rest(line) for line in held.T),
         flutter=float(np.var(main_power) / max(float(np.mean(main_power)) ** 2, 1e-300)),
-        level_track=tuple(np.sqrt(main_power).tolist()),
+        level_track_db=tuple((10.0 * np.log10(main_power + 1e-30)).tolist()),
         step_s=stretch.step_s,
     )
 

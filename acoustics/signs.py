@@ -27,7 +27,7 @@ MAINS_STRAY, MAINS_ODDS = 0.0008, -1.5  # a prior against, no ban: one blown not
 NO_QUIET_ODDS, LONG_NOISE_ODDS, LEAD_S = -1.3, -2.0, 0.1
 FALL_DB, FALL_DB_PER_S = 3.5, 10.0  # a struck or plucked thing falls by more, and faster
 QUICK_RISE_S, QUICK_FADE_S, SLOW_S = 0.15, 0.08, 0.1  # a wheel takes longer; each `SLOW_S` more is a point
-RISE_ODDS = (0.007, 0.011, 0.014), (-1.4, 0.0, 0.6)  # seconds, log odds; 42 recorded pipes: 11 ms or more
+RISE_ODDS = (0.007, 0.011, 0.014), (-1.4, 0.0, 0.6)  # seconds, log odds; 42 takes of recorded pipes: 11 ms or more
 SLOWEST_RISE_S = 0.1
 LONGEST_BREATH_S = 4.0
 WEAK_THIRD_DB, AUDIBLE_THIRD_DB, FAINTEST_THIRD_DB = -30.0, -40.0, -45.0
@@ -35,17 +35,17 @@ WEAK_THIRD_DB, AUDIBLE_THIRD_DB, FAINTEST_THIRD_DB = -30.0, -40.0, -45.0
 
 @dataclass(frozen=True)
 class Signs:
-    """Log odds of a blown whistle, term by term."""
+    """Natural logarithms of the odds of a blown whistle, term by term."""
 
-    came: float
-    breath: float
-    wander: float
-    lines: float
-    rise: float
-    edges: float
-    length: float
-    mains: float
-    noise: float
+    came_log: float
+    breath_log: float
+    wander_log: float
+    lines_log: float
+    rise_log: float
+    edges_log: float
+    length_log: float
+    mains_log: float
+    noise_log: float
 
     @property
     def total(self) -> float:
@@ -60,15 +60,15 @@ def signs_of(shape: Shape, tone: Tone, breath: Breath) -> Signs:
     still = wander_said < ALIVE and tone.spread_cents is not None and lives < ALIVE_CENTS
     living = shape.quiet_before and LIVING_CENTS[0] < lives < LIVING_CENTS[1]
     return Signs(
-        came=_came(shape),
-        breath=_breath(shape, breath_said),
-        wander=wander_said + (LIVING_ODDS if living else 0.0),
-        lines=_lines(tone),
-        rise=max(_rise(shape.rise_s), 0.0 if breath_said > 1.0 else -np.inf),  # no switch brings breath
-        edges=_edges(shape) + hold_odds(shape.level_track),
-        length=-min(2.0, max(0.0, shape.end_s - shape.start_s - LONGEST_BREATH_S)),
-        mains=MAINS_ODDS if still and _on_mains(tone.frequency_hz) else 0.0,
-        noise=-3.0 if toneless(tone) else 0.0,
+        came_log=_came(shape),
+        breath_log=_breath(shape, breath_said),
+        wander_log=wander_said + (LIVING_ODDS if living else 0.0),
+        lines_log=_lines(tone),
+        rise_log=max(_rise(shape.rise_s), 0.0 if breath_said > 1.0 else -np.inf),  # no switch brings breath
+        edges_log=_edges(shape) + hold_odds(shape.level_track),
+        length_log=-min(2.0, max(0.0, shape.end_s - shape.start_s - LONGEST_BREATH_S)),
+        mains_log=MAINS_ODDS if still and _on_mains(tone.frequency_hz) else 0.0,
+        noise_log=-3.0 if toneless(tone) else 0.0,
     )
 
 
@@ -88,7 +88,7 @@ def _breath(shape: Shape, odds: float) -> float:
 
 def _wander(tone: Tone) -> float:
     """A level that stands still speaks against breath, the more the longer and cleaner the tone is."""
-    level_db = 20.0 * np.log10(np.array(tone.level_track[::2]) + 1e-30)
+    level_db = np.array(tone.level_track_db[::2])
     first, last = EDGE_FRAMES if len(level_db) >= 22 else (0, 0)
     odds = wander_odds(level_db[first : len(level_db) - last], 2.0 * tone.step_s)
     said = -float(np.log(1.0 - DEAD_SHARE + DEAD_SHARE * np.exp(-np.clip(odds, -30.0, 30.0))))
