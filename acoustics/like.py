@@ -12,6 +12,7 @@ line: see `Hidden`. Chambers of one mouthpiece may pull each other into just tha
 """
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -21,22 +22,27 @@ import numpy as np
 from numpy.typing import NDArray
 
 from acoustics.chord import HIGHEST_HZ, LOWEST_HZ, PAIR_EVENNESS, ROUGH_TONE_DB
-from acoustics.chord_lines import fine_lines
+from acoustics.chord_lines import FINE_FRAME_S, fine_lines
 from acoustics.chord_phase import Voice, frame_length_s, measure_voices, span_read_s
 from acoustics.errors import NoSolutionError, require_between
 from acoustics.like_notes import Fundamental, fundamentals
 from acoustics.like_span import SHORTEST_S, steady_stretch
+from acoustics.reading import clipped
+from acoustics.spectrum import frame_power, frames_of, local_level
 
 MOST_NOTES = 6
 LONGEST_SOUND_S = 300.0
 HIGHEST_LINE_HZ = 9000.0
+NOISE_REACH_HZ = 120.0
 FAINT_DB, LOST_DB = -15.0, -25.0  # a fainter note is doubtful; one fainter still is the room's, or a trace
 HIDING_DB = -20.0  # a line this strong may hide a note
-HIDING_NUMBERS = range(2, 7)
+HIDING_NUMBERS = (2, 3, 4)
 TONE_COHERENCE = 0.6  # a line of noise has about 0.1; a horn that beats in itself still has this
 MULTIPLE_EVENNESS = 0.8  # a lower note's own line, where its phase was not followed, swells more than this
 UNEVEN_CENTS = 7.0  # times what evenness lacks: so far were recorded notes of rough level from their own mean pitch
-LEAST_TONE_SHARE = 0.10  # of the power from 140 Hz to 9 kHz; below it noise is most of what is heard
+# Of the power from 150 Hz to 9 kHz. From about a third of it noise covers the weaker fundamentals of horns, and their
+# higher lines stand as notes.
+CLEAN_TONE_SHARE, LEAST_TONE_SHARE = 0.85, 0.5
 
 
 class Doubt(StrEnum):
@@ -79,20 +85,28 @@ class LikedChord:
 
     notes : lowest first; one alone is a note, and no chord
     hidden : where a further note would go unnoticed
-    tone_share : of the power, that the notes' lines hold
+    tone_share : of the power, what stands over the noise between the lines
+    is_clipped : the recording was too loud, and what it lost may stand in it as notes
     start_s, end_s : what the means are taken over
     """
 
     notes: tuple[LikedNote, ...]
     hidden: tuple[Hidden, ...]
     tone_share: float
+    is_clipped: bool
     start_s: float
     end_s: float
 
     @property
     def is_sure(self) -> bool:
         """Whether the number of notes is sure: none is doubtful, and none could hide."""
-        return not self.hidden and not any(note.doubts for note in self.notes)
+        doubted = self.is_clipped or self.is_noisy or any(note.doubts for note in self.notes)
+        return not self.hidden and not doubted
+
+    @property
+    def is_noisy(self) -> bool:
+        """Whether fundamentals may be lost under the noise."""
+        return self.tone_share < CLEAN_TONE_SHARE
 
 
 def hear_like(samples: NDArray[np.floating], sample_rate_hz: int) -> LikedChord:
@@ -124,13 +138,14 @@ def hear_like(samples: NDArray[np.floating], sample_rate_hz: int) -> LikedChord:
     first, last = stretch
     part = np.asarray(samples[first:last], dtype=np.float64)
     found, voices, frame_s = _measured(part, sample_rate_hz)
-    tone_share = _tone_share(part, sample_rate_hz, voices)
+    tone_share = _tone_share(part, sample_rate_hz)
     _require_notes(len(found), tone_share)
     loudest = max(sum(voice.line_power) for voice in voices)
     notes = tuple(_note(one, voice, loudest) for one, voice in zip(found, voices, strict=True))
     start_s, end_s = span_read_s(len(part), sample_rate_hz, frame_s)
     begin_s = first / sample_rate_hz
-    return LikedChord(notes, _hiding(voices, loudest), tone_share, begin_s + start_s, begin_s + end_s)
+    hidden, is_clipped = _hiding(voices, loudest), clipped(part, float(np.max(np.abs(part))))
+    return LikedChord(notes, hidden, tone_share, is_clipped, begin_s + start_s, begin_s + end_s)
 
 
 def _require_notes(n_notes: int, tone_share: float) -> None:
@@ -154,7 +169,7 @@ def _measured(part: NDArray[np.float64], sample_rate_hz: int) -> tuple[list[Fund
     if not np.any(part):
         return [], [], 0.0
     lines = fine_lines(part, sample_rate_hz, LOWEST_HZ, min(HIGHEST_LINE_HZ, 0.45 * sample_rate_hz))
-    found = fundamentals(part, sample_rate_hz, lines, HIGHEST_HZ)
+    found = fundamentals(part, sample_rate_hz, lines)
     while found:
         near_hz = [one.frequency_hz for one in found]
         closest_hz = min((high - low for low, high in pairwise(near_hz)), default=1e9)
@@ -207,9 +222,14 @@ def _hiding(voices: Sequence[Voice], loudest: float) -> tuple[Hidden, ...]:
     )
 
 
-def _tone_share(part: NDArray[np.float64], sample_rate_hz: int, voices: Sequence[Voice]) -> float:
-    """The notes' share of the power between the lowest note and the highest line."""
-    power = np.abs(np.fft.rfft(part)) ** 2
-    bin_hz = sample_rate_hz / len(part)
-    band = 2.0 * float(np.sum(power[int(LOWEST_HZ / bin_hz):int(HIGHEST_LINE_HZ / bin_hz) + 1])) / len(part) ** 2
-    return min(1.0, sum(sum(voice.line_power) for voice in voices) / max(band, 1e-300))
+def _tone_share(part: NDArray[np.float64], sample_rate_hz: int) -> float:
+    """What stands over the noise between the lines, from the lowest note to the highest line."""
+    frame = min(round(FINE_FRAME_S * sample_rate_hz), len(part) // 2)
+    rows = frame_power(frames_of(part, frame, frame // 2), sample_rate_hz)
+    power = np.mean(rows, axis=0)
+    bin_hz = sample_rate_hz / frame
+    band = slice(int(LOWEST_HZ / bin_hz), int(HIGHEST_LINE_HZ / bin_hz) + 1)
+    # local_level takes its median for that of one frame; of the mean of n it is nearly 1 - 1 / 3n of their mean
+    median_ratio = math.log(2.0) / (1.0 - 1.0 / (3.0 * len(rows)))
+    noise = float(np.sum(local_level(power, round(NOISE_REACH_HZ / bin_hz))[band])) * median_ratio
+    return max(0.0, 1.0 - noise / max(float(np.sum(power[band])), 1e-300))

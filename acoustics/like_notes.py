@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from acoustics.chord import HIGHEST_HZ
 from acoustics.pitch import Phasors, Stretch
 from acoustics.spectrum import Array, Line
 from acoustics.units import cents_between
@@ -39,7 +40,6 @@ class Fundamental:
     """
 
     frequency_hz: float
-    power: float
     is_multiple: bool
     has_rival: bool
 
@@ -53,12 +53,12 @@ class _Track:
 
 
 def fundamentals(
-    samples: NDArray[np.floating], sample_rate_hz: int, lines: Sequence[Line], highest_hz: float
+    samples: NDArray[np.floating], sample_rate_hz: int, lines: Sequence[Line]
 ) -> list[Fundamental]:
     """The lines that are fundamentals, lowest first."""
     loud = max((line.power for line in lines), default=0.0)
     peaks, rivalled = _peaks([line for line in lines if line.power > FAINTEST_LINE * loud])
-    able = [line for line in peaks if line.frequency_hz < highest_hz]
+    able = [line for line in peaks if line.frequency_hz < HIGHEST_HZ]
     frame = min(round(FRAME_S * sample_rate_hz), len(samples) // 3)
     stretch = Stretch(samples, sample_rate_hz, frame, max(1, frame // FRAMES_TO_A_FRAME))
     turning = stretch.at_rest([line.frequency_hz for line in able]) if able else np.zeros((0, 0), dtype=complex)
@@ -66,7 +66,7 @@ def fundamentals(
     found: list[Fundamental] = []
     upper: list[float] = []
     for at, line in enumerate(able):
-        numbers = _numbers(line.frequency_hz, notes)
+        numbers = _numbers(line.frequency_hz, [note.frequency_hz for note in notes])
         own = 1.0
         if numbers:
             others = [one.frequency_hz for one in able if one is not line]
@@ -77,7 +77,7 @@ def fundamentals(
             upper.append(line.frequency_hz)
         else:
             notes.append(_track(turning[:, at], line.frequency_hz, stretch.step_s))
-            found.append(Fundamental(notes[-1].frequency_hz, own * line.power, bool(numbers), line in rivalled))
+            found.append(Fundamental(notes[-1].frequency_hz, bool(numbers), line in rivalled))
     return found
 
 
@@ -102,13 +102,10 @@ def _track(rest: Phasors, line_hz: float, step_s: float) -> _Track:
     return _Track(line_hz + off_hz, phase)
 
 
-def _numbers(frequency_hz: float, notes: Sequence[_Track]) -> list[int]:
+def _numbers(frequency_hz: float, notes_hz: Sequence[float]) -> list[int]:
     """Which line of each note that has one here this would be."""
-    numbers = [round(frequency_hz / note.frequency_hz) for note in notes]
-    return [
-        number for number, note in zip(numbers, notes, strict=True)
-        if number >= 2 and _near(frequency_hz, number * note.frequency_hz)
-    ]
+    numbers = [(round(frequency_hz / note_hz), note_hz) for note_hz in notes_hz]
+    return [number for number, note_hz in numbers if number >= 2 and _near(frequency_hz, number * note_hz)]
 
 
 def _near(frequency_hz: float, other_hz: float) -> bool:
@@ -131,7 +128,7 @@ def _own_share(
     mine = [phase for phase, off_hz in turns if off_hz < BESIDE_HZ]
     free = [
         2.0 * np.pi * other_hz * t for other_hz in others_hz
-        if abs(other_hz - line_hz) < BESIDE_HZ and not _numbers(other_hz, notes)
+        if abs(other_hz - line_hz) < BESIDE_HZ and not _numbers(other_hz, [note.frequency_hz for note in notes])
     ]
     knots = _knots(t)
     waves = [np.exp(1j * (phase - 2.0 * np.pi * line_hz * t)) for phase in (*mine, *free)]

@@ -9,6 +9,7 @@ from app.choices_of_chord import choices, compass, most_chambers
 from app.commands.answering import Answer
 from app.commands.arguments import add_home, add_json, add_whistle, number_between, open_home, temperature_c
 from app.commands.plan_body import add_body, with_said
+from app.commands.plan_like import Like, add_like, heard_like, made_like, only_heard
 from app.commands.plan_made import chord_of, made, of_bare_wood, require_possible
 from app.commands.plan_shown import can_play_json, can_play_lines, plan_json, plan_lines
 from app.commands.whistles import find_whistle
@@ -63,21 +64,25 @@ def _add_notes(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--just", action="store_true", default=None, help="the chord in whole-number ratios")
     parser.add_argument("--notes", nargs="+", metavar="NOTE",
                         help="in place of a chord: every note, lowest first; A5, A5-14 (cents) or 873Hz")
+    add_like(parser)
     parser.add_argument("--a4", type=a4_hz, default=440.0, metavar="HZ", help="concert pitch (440)")
 
 
 def run(arguments: argparse.Namespace) -> int:
     with Answer() as answer:
+        if arguments.intervals is not None and arguments.like is None:
+            raise WorldError("--intervals says what becomes of the intervals in a recording: name one with --like.")
         if arguments.can_play:
             _say_what_it_can_play(arguments, answer)
+        elif arguments.like is not None and only_heard(arguments):
+            _say_what_was_heard(arguments, answer)
         else:
             _say_plan(arguments, answer)
     return 0
 
 
 def _say_plan(arguments: argparse.Namespace, answer: Answer) -> None:
-    # A third way in, after an older whistle, belongs here beside these two.
-    whistle = _named(arguments, MAKING) if arguments.whistle is not None else with_said(made(arguments), arguments)
+    whistle, like = _whistle_and_like(arguments)
     plan = work_plan(whistle, units=arguments.units)
     if arguments.whistle is None:
         require_possible(whistle, plan, arguments)
@@ -88,15 +93,35 @@ def _say_plan(arguments: argparse.Namespace, answer: Answer) -> None:
         answer.data(document)
         return
     if arguments.json:
-        answer.json(plan_json(whistle, plan))
+        answer.json(plan_json(whistle, plan, {} if like is None else {"like": like.json()}))
         return
-    for line in plan_lines(whistle, plan, arguments.units):
+    for line in (*(like.lines() if like is not None else ()), *plan_lines(whistle, plan, arguments.units)):
         answer.line(line)
     if arguments.out is not None:
         answer.line(f"{arguments.out} is written.")
 
 
+def _whistle_and_like(arguments: argparse.Namespace) -> tuple[Whistle, Like | None]:
+    """The whistle that exists or is described; and what its notes were heard in, when they were."""
+    if arguments.like is not None:
+        return made_like(arguments)
+    if arguments.whistle is not None:
+        return _named(arguments, MAKING), None
+    return with_said(made(arguments), arguments), None
+
+
+def _say_what_was_heard(arguments: argparse.Namespace, answer: Answer) -> None:
+    like = heard_like(arguments)
+    if arguments.json:
+        answer.json({"like": like.json()})
+        return
+    for line in like.lines():
+        answer.line(line)
+
+
 def _say_what_it_can_play(arguments: argparse.Namespace, answer: Answer) -> None:
+    if arguments.like is not None:
+        raise WorldError("--can-play lists every chord of a wood and --like takes one of them: leave one of them out.")
     if arguments.whistle is not None:
         whistle = _named(arguments, SIZES)
     else:

@@ -26,9 +26,9 @@ DRILLINGS = {
 WEIGHTS = {Weight.REFUSE: "Cannot be made so: ", Weight.CARE: "Mind: ", Weight.NOTE: ""}
 
 
-def plan_json(whistle: Whistle, plan: WorkPlan) -> dict[str, Any]:
-    """The document's own keys, and the plan beside them."""
-    return {**json.loads(dump_whistle(whistle)), PLAN_KEY: msgspec.to_builtins(plan)}
+def plan_json(whistle: Whistle, plan: WorkPlan, more: dict[str, Any] | None = None) -> dict[str, Any]:
+    """The document's own keys, and beside them the plan, with `more` in it that is worth telling."""
+    return {**json.loads(dump_whistle(whistle)), PLAN_KEY: {**msgspec.to_builtins(plan), **(more or {})}}
 
 
 def plan_lines(whistle: Whistle, plan: WorkPlan, units: str) -> Iterator[str]:
