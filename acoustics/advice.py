@@ -29,12 +29,11 @@ _CHECKED_BLOWS_ON_ONE_SEATING = 6
 _MOST_BLOWS = 12  # on one closure; after these a decision is made with what there is
 _DEEPEST_PUSH_MM = 3.0  # a plug further in than this is better lengthened by a disc
 _SLIDE_START_SD = 0.5
-_SLIDE_MISS = 30.0  # in cuts; with slides so cheap fewer blows find the same share of notes
 # A second cut costs one, every one after it grows dear: a plug that lands loosely is not hunted for ever. A slide does
 # so only after many.
-_CUT_GROWTH, _PATIENT_CUTS = 2.5, 1
+_CUT_GROWTH, _PATIENT_CUTS = 2.0, 1
 _SLIDE_GROWTH, _PATIENT_SLIDES = 1.5, 4
-_DEAREST_MOVE = 6.0  # in cuts; below a miss, so that a plug that is plainly off is still moved
+_DEAREST_MOVE = 4.0  # in cuts; below a miss, so that a plug that is plainly off is still moved
 _SHARPEST_AIM_CENTS = 40.0
 _LONG_CENTS = 1.0  # a first plug starts at least so sharp: pushing it in again is more trouble than a trim
 _WHOLE_CENTS = 0.5  # a cut that aims no further than this from the note is called whole
@@ -207,7 +206,6 @@ def _stakes(case: _Case, slope_cents_per_mm: float, depth_sd_mm: float) -> Stake
         depth_error_cents=min(round(max(depth_sd_mm, 0.0), 2) * slope, landing_cents),
         round_sd_cents=math.hypot(math.hypot(blow_sd_cents, seat_cents), priors.set_sd_cents),
         sliding=_slides(case),
-        miss_cost=_SLIDE_MISS if policy.sliding else Stakes.miss_cost,
         cut_cost=_grown(Stakes.cut_cost, _CUT_GROWTH, case.n_plugs - _PATIENT_CUTS),
         push_cost=_grown(Stakes.push_cost, _CUT_GROWTH, case.n_plugs - _PATIENT_CUTS),
         slide_cost=_grown(Stakes.slide_cost, _SLIDE_GROWTH, case.n_plugs - _PATIENT_SLIDES),

@@ -44,7 +44,7 @@ class Stakes:
     push_cost: float = 1.2  # of a flush plug, with what must fill the gap
     slide_cost: float = 0.3
     blow_cost: float = 0.08  # a round is one blow
-    miss_cost: float = 45.0  # ending outside the tolerance
+    miss_cost: float = 30.0  # ending outside the tolerance
     ruin_cost: float = 12.0  # ending flat by more than `ruin_cents`, on top
     ruin_cents: float = 8.0
     unevenness_cost: float = 0.2  # of a squared deviation as large as the tolerance: nearer is better

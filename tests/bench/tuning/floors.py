@@ -42,7 +42,7 @@ def floors_table(seed: int) -> str:
     for route in FIRST_SD_CENTS:
         for miss_cost, blow_cost in STAKES:
             lines.append(frontier_line(route, miss_cost, blow_cost, seed))
-    lines += ["", "perfect books by finger, miss 45, blow 0.08: where cuts and misses come from",
+    lines += ["", "perfect books by finger, miss 30, blow 0.08: where cuts and misses come from",
               "chamber  plugs     cuts  3 or more %  4 or more %  blows  within 5 c %"]
     for at, letter in enumerate(CENTS_PER_MM):
         lines += [chamber_line(letter, FIRST_SD_CENTS["finger"][at], stated_mm, seed) for stated_mm in STATED_MM]
@@ -51,7 +51,7 @@ def floors_table(seed: int) -> str:
 
 def chamber_line(letter: str, first_sd_cents: float, stated_mm: float, seed: int) -> str:
     rng, words = np.random.default_rng(seed), "measured" if stated_mm < Customs().cut_sd_mm else "assumed"
-    ends = [Books(CENTS_PER_MM[letter], first_sd_cents, breath, stated_mm, 45.0, 0.08, rng).run()
+    ends = [Books(CENTS_PER_MM[letter], first_sd_cents, breath, stated_mm, 30.0, 0.08, rng).run()
             for breath in BREATH_CENTS]
     cuts, blows, true = (np.concatenate(parts) for parts in zip(*ends, strict=True))
     three, four, within = (100 * np.mean(so) for so in (cuts >= 3, cuts >= 4, np.abs(true) <= TOLERANCE_CENTS))
@@ -109,7 +109,7 @@ class Books:
         self.outlooks = [outlook(Stakes(
             TOLERANCE_CENTS, FLAT_RISK, self.landing, self.stated, math.hypot(self.blow_sd, SET_CENTS), False,
             cut_cost=Stakes.cut_cost * growth, push_cost=Stakes.push_cost * growth, miss_cost=miss_cost,
-            blow_cost=blow_cost)) for growth in (1.0, 2.5, 6.0)]
+            blow_cost=blow_cost)) for growth in (1.0, 2.0, 4.0)]
         zeros = [np.zeros(N_EACH) for _ in range(9)]
         true = rng.normal(0.0, first_sd_cents, N_EACH)
         self.now = _State(true, zeros[0], np.full(N_EACH, first_sd_cents**2), *zeros[1:])
