@@ -1,14 +1,14 @@
-"""Lets a chord be heard while no microphone is open; one at a time, and broken off before one is opened."""
+"""Lets a chord or a logged blow be heard while no microphone is open; one at a time, broken off before one opens."""
 from __future__ import annotations
 
 import threading
 from collections.abc import Callable
 
-from app.chord_sound import ChordSound
+from app.tones import Sampled
 
 JOIN_S = 5.0  # a sound server that hangs is not waited for longer
 
-Sounding = Callable[[ChordSound, threading.Event], object]
+Sounding = Callable[[Sampled, threading.Event], object]
 
 
 class ChordPlayer:
@@ -19,7 +19,7 @@ class ChordPlayer:
         self._thread: threading.Thread | None = None
         self._break_off = threading.Event()
 
-    def play(self, sound: ChordSound) -> bool:
+    def play(self, sound: Sampled) -> bool:
         """Begin; False while another one still sounds."""
         if self._thread is not None and self._thread.is_alive():
             return False
@@ -35,7 +35,7 @@ class ChordPlayer:
         if thread is not None:
             thread.join(JOIN_S)
 
-    def _run(self, sound: ChordSound, break_off: threading.Event) -> None:
+    def _run(self, sound: Sampled, break_off: threading.Event) -> None:
         from app.microphone import sound_alone
 
         (self._sound_alone or sound_alone)(sound, break_off)

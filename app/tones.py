@@ -8,11 +8,10 @@ take from a maker's ears first. They follow one another without a gap and a four
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-
-from app.chord_sound import ChordSound
 
 LOW_HZ, HIGH_HZ = 2250.0, 3000.0
 SHAPES: dict[str, tuple[float, ...]] = {
@@ -20,11 +19,19 @@ SHAPES: dict[str, tuple[float, ...]] = {
     "done": (LOW_HZ, HIGH_HZ),
     "ask": (HIGH_HZ, LOW_HZ, HIGH_HZ),
 }
-Sound = str | ChordSound  # a signal by its name, or a chord
 NOTE_S = 0.11
 TURN_S = 0.03  # from one note into the next
 EDGE_S = 0.025  # soft start and end
 LEVEL_DBFS = -20.0  # root mean square of the steady part
+
+
+class Sampled(Protocol):
+    """Mono, full scale 1.0: a chord that is laid out, a blow out of the journal."""
+
+    def samples(self, sample_rate_hz: int) -> NDArray[np.float32]: ...
+
+
+Sound = str | Sampled  # a signal by its name, or what is sampled
 
 
 def samples_of(sound: Sound, sample_rate_hz: int) -> NDArray[np.float32]:

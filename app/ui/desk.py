@@ -9,7 +9,6 @@ from typing import Any
 from PySide6.QtCore import QObject, Signal
 
 from app.chord_player import ChordPlayer
-from app.chord_sound import ChordSound
 from app.context import Context
 from app.earlier import recall
 from app.errors import WorldError
@@ -21,6 +20,7 @@ from app.session import Session
 from app.settings import FILE_NAME, Settings, save_settings
 from app.sound_files import SoundFiles, SoundNotKept
 from app.source import SoundSource
+from app.tones import Sampled
 from app.ui.bridge import Bridge
 from app.ui.empty_bench import empty_view
 from app.ui.window import BenchWindow
@@ -104,8 +104,8 @@ class Desk(QObject):
         if self.bridge is None and self.whistle is not None and self.maker is None:
             self.lay(self.whistle)
 
-    def let_hear(self, sound: ChordSound) -> None:
-        """A chord that is being laid out: the listener is deaf to it, and none is opened while it sounds."""
+    def let_hear(self, sound: Sampled) -> None:
+        """A chord laid out, or a logged blow: the listener is deaf to it, and none is opened while it sounds."""
         if self.bridge is None or not self.bridge.session.let_hear(sound):
             self._player.play(sound)
 

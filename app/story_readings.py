@@ -1,0 +1,156 @@
+"""A whistle's session as plain data: steps, readings and blows, and how blows of one step are put together. Pure."""
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from enum import IntEnum
+
+from acoustics.units import cents_between, shift_hz
+
+AFTER_GLUE, NEXT_DAY = 1000, 1001  # rounds, after any number of chords
+LEAST_PAIRS = 2  # degrees of freedom that a scatter is taken from
+
+
+class Phase(IntEnum):
+    FIRST = 0  # finger, scrap, slug
+    CUT = 1
+    MOVE = 2
+    CHORD = 3
+
+
+@dataclass(frozen=True, order=True)
+class Step:
+    """A column of the session. `round` counts the chords blown before it; `voice` the changes of voice."""
+
+    round: int
+    is_chord: bool
+    voice: int
+    phase: Phase
+    number: int
+
+
+@dataclass(frozen=True)
+class Logged:
+    """One blow of a chamber, or of the whole whistle, as the journal has it."""
+
+    id: str
+    at_utc: str
+    verdict: str
+    counted: bool
+    frequency_hz: float | None
+    error_cents: float
+    temperature_c: float | None
+    sound_file: str | None
+    interval_cents: float | None = None  # to the lowest chamber in the same breath
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One chamber at one step, all counted blows together; cents are off the plan, positive is sharp.
+
+    interval_cents : off the interval to the lowest chamber's latest plug, or to it in the same breath
+    sd_cents : standard error by the scatter from blow to blow; what a finger always does alike is not in it
+    """
+
+    letter: str
+    step: Step
+    how: str  # of the plug or the stop: "finger", "cut", "trim"…
+    blows: tuple[Logged, ...]
+    target_hz: float
+    depth_mm: float | None
+    frequency_hz: float | None = None
+    deviation_cents: float | None = None
+    sd_cents: float | None = None
+    interval_cents: float | None = None
+    temperature_c: float | None = None
+
+    @property
+    def counted(self) -> tuple[Logged, ...]:
+        return tuple(blow for blow in self.blows if blow.counted)
+
+
+@dataclass(frozen=True)
+class Story:
+    """The readings of each chamber in order, the lowest chamber first."""
+
+    letters: tuple[str, ...]
+    readings: tuple[Reading, ...] = ()
+    scatter_cents: float | None = None  # of one blow, standard deviation, all readings pooled
+
+    def of(self, letter: str) -> tuple[Reading, ...]:
+        """Those that have a pitch."""
+        return tuple(r for r in self.readings if r.letter == letter and r.deviation_cents is not None)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The columns, in order."""
+        return tuple(sorted({reading.step for reading in self.readings if reading.deviation_cents is not None}))
+
+
+# ---- blows put together --------------------------------------------------------------------------------------------
+def _cents(reading: Reading) -> list[float]:
+    return [cents_between(blow.frequency_hz, reading.target_hz) for blow in reading.counted if blow.frequency_hz]
+
+
+def pooled(reading: Reading) -> Reading:
+    cents = _cents(reading)
+    airs = _known(blow.temperature_c for blow in reading.counted or reading.blows)
+    intervals = _known(blow.interval_cents for blow in reading.counted)
+    middle = _mean(cents)
+    return replace(
+        reading, deviation_cents=middle, temperature_c=_mean(airs), interval_cents=_mean(intervals),
+        frequency_hz=None if middle is None else shift_hz(reading.target_hz, middle),
+    )
+
+
+def scatter_cents_of(readings: Iterable[Reading]) -> float | None:
+    squares, pairs = 0.0, 0
+    for reading in readings:
+        cents = _cents(reading)
+        squares += sum((each - sum(cents) / len(cents)) ** 2 for each in cents)
+        pairs += max(0, len(cents) - 1)
+    return math.sqrt(squares / pairs) if pairs >= LEAST_PAIRS else None
+
+
+def sd_cents_of(reading: Reading, scatter_cents: float | None) -> float | None:
+    n_counted = len(reading.counted)
+    if scatter_cents is None or not n_counted:
+        return None
+    errors = sum(blow.error_cents**2 for blow in reading.counted) / n_counted
+    return math.sqrt((scatter_cents**2 + errors) / n_counted)
+
+
+def with_intervals(readings: Sequence[Reading], lowest: str) -> list[Reading]:
+    """Where both stood on their plugs: against the lowest chamber as it was blown last before, or on the same day."""
+    homes: dict[bool, list[Reading]] = defaultdict(list)
+    for reading in readings:
+        if reading.letter == lowest and reading.deviation_cents is not None and _on_plug(reading):
+            homes[reading.step.round >= AFTER_GLUE].append(reading)
+    return [_against(reading, homes[reading.step.round >= AFTER_GLUE], lowest) for reading in readings]
+
+
+def _against(reading: Reading, homes: Sequence[Reading], lowest: str) -> Reading:
+    if reading.letter == lowest or reading.deviation_cents is None or not _on_plug(reading):
+        return reading
+    late = reading.step.round >= AFTER_GLUE
+    fit = [home for home in homes if home.step.round == reading.step.round] if late else [
+        home for home in homes if home.counted[0].at_utc <= reading.counted[-1].at_utc
+    ]
+    home = max(fit, key=lambda each: each.counted[-1].at_utc, default=None)
+    if home is None or home.deviation_cents is None:
+        return reading
+    return replace(reading, interval_cents=reading.deviation_cents - home.deviation_cents)
+
+
+def _on_plug(reading: Reading) -> bool:
+    return reading.step.phase in (Phase.CUT, Phase.MOVE)
+
+
+def _known(values: Iterable[float | None]) -> list[float]:
+    return [value for value in values if value is not None]
+
+
+def _mean(values: Sequence[float]) -> float | None:
+    return sum(values) / len(values) if values else None
