@@ -78,7 +78,7 @@ def test_windows_that_run_long_or_short_are_learned_with_their_sign(share):
 
 def test_the_tenth_whistle_starts_nearer_and_surer_than_the_first():
     # Paired: the same tenth whistles of four makers, with memory of the nine before them and as if they were the first.
-    # Frozen, four makers with four whistles each: 0.38 mm against 0.41 mm since a first whistle's plugs are cut less long
+    # Frozen, four makers with four whistles each: 0.38 mm against 0.41 mm since a first whistle is cut less long
     # (0.39 against 0.59 before that).
     with_memory, as_first = [], []
     tenth = low_harbour(10)
