@@ -122,10 +122,10 @@ def _own_share(
     """
     t: Array = step_s * np.arange(len(rest), dtype=np.float64)
     turns = [
-        (number * note.phase, abs(number * note.frequency_hz - line_hz))
+        (number * note.phase, number * note.frequency_hz)
         for note in notes if (number := round(line_hz / note.frequency_hz)) >= 1
     ]
-    mine = [phase for phase, off_hz in turns if off_hz < BESIDE_HZ]
+    mine = [phase for phase, hz in turns if abs(hz - line_hz) < BESIDE_HZ or _near(line_hz, hz)]
     free = [
         2.0 * np.pi * other_hz * t for other_hz in others_hz
         if abs(other_hz - line_hz) < BESIDE_HZ and not _numbers(other_hz, [note.frequency_hz for note in notes])

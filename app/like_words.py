@@ -4,7 +4,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from acoustics.like import Doubt, Hidden, LikedChord, LikedNote
-from acoustics.notes import nearest_note
+from acoustics.notes import Chord, nearest_note
 from acoustics.units import cents_between
 from app.choices_of_chord import Sureness
 from app.chord_kin import intervals_of
@@ -82,7 +82,8 @@ def _note_line(letter: str, note: LikedNote, lowest: LikedNote, a4_hz: float) ->
 def _name_line(likeness: Likeness) -> str:
     chord = likeness.chord
     if chord is None:
-        return "It is no chord that has a name here; its notes are taken as they are."
+        steps = tuple(round(cents_between(hz, likeness.notes_hz[0]) / 100.0) for hz in likeness.notes_hz)
+        return f"No chord that is known here: over A stand about {intervals_of(Chord('', steps))}."
     off = f"{likeness.off_equal_cents:.1f} cents off equal steps"
     if likeness.off_just_cents is not None and chord.just_ratio is not None:
         off += f", {likeness.off_just_cents:.1f} off {':'.join(map(str, chord.just_ratio))}"

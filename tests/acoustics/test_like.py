@@ -87,6 +87,11 @@ def test_an_octave_that_turns_with_the_lower_note_is_its_line_and_might_hide_one
     assert not reading.is_sure
 
 
+def test_a_line_near_a_high_multiple_and_far_from_it_in_hertz_is_a_note() -> None:
+    reading = hear_like(pure((640.0, 0.2), (2603.0, 0.1)), RATE_HZ)  # 29 cents and 43 Hz over four times
+    assert [round(note.frequency_hz) for note in reading.notes] == [640, 2603]
+
+
 def test_two_notes_too_near_to_tell_are_one_doubtful_note() -> None:
     reading = hear_like(pure((500.0, 0.2), (508.0, 0.18), (750.0, 0.2)), RATE_HZ)
     assert len(reading.notes) == 2

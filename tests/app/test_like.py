@@ -74,7 +74,12 @@ def test_how_far_it_is_off_is_told_against_equal_and_just() -> None:
 def test_intervals_of_no_chord_are_notes_of_their_own(cents) -> None:
     likeness = named(chord_of(*cents))
     assert likeness.chord is None
-    assert "no chord that has a name" in "\n".join(likeness_lines(likeness, "quay.wav", 440.0))
+    assert "No chord that is known here: over A" in "\n".join(likeness_lines(likeness, "quay.wav", 440.0))
+
+
+def test_two_notes_of_no_known_chord_are_told_by_their_interval() -> None:
+    text = "\n".join(likeness_lines(named(chord_of(0, 401)), "quay.wav", 440.0))
+    assert "over A stand about major third." in text
 
 
 # ---- intervals -----------------------------------------------------------------------------------------------------
