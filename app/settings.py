@@ -27,11 +27,14 @@ class Settings:
     device_name: str | None = None
     units: Literal["mm", "inch", "both"] = "both"
     theme: Literal["light", "dark", "system"] = "system"
+    contrast: Literal["usual", "high", "system"] = "system"
+    motion: Literal["usual", "reduced", "system"] = "system"
     text_scale: float = 1.0
     temperature_c: float | None = None  # of the room
     keep_sound: bool = True
     tones: bool = True
     speech: bool = False
+    pedal_key: str = ""  # what a foot pedal sends, as Qt writes keys: "PgDown", "Ctrl+B"; it says "I have done it"
     blower: str = ""
     tolerance_cents: float = 5.0
     boldness: Literal["careful", "even", "bold"] = "even"  # app.closeness.Boldness

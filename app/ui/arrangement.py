@@ -17,6 +17,7 @@ PICTURES_LEAST_PX = 190
 HEAD_WIDTH_PX = 620  # least width of pictures and cards
 PLUG_END_PX = 226
 SENTENCE_PX = 60  # lettering of the sentence for which the pictures make room
+SENTENCE_LEAST_PX = 27  # where parts stand under one another; grows with the text
 
 
 class SideBySide:
@@ -136,37 +137,61 @@ class SideBySide:
 
 
 def place_stacked(page: Page, width_px: float, height_px: float) -> float:
-    """What to do first, then the caution, then all else; returns the height needed."""
+    """What to do and why first, then all else; returns the height needed. The caution stands below the page."""
     gap_px = page.dress.px(GAP_PX)
     page.plug_end.captioned = False
-    top_px = _place_small_pictures(page, width_px) + gap_px * 0.5
-    column: list[tuple[QWidget, float]] = [
-        (page.sentence, page.sentence.wanted_height(width_px, height_px * 0.4)),
-        (page.notes, page.notes.wanted_height(width_px)),
-        (page.caution, page.caution.wanted_height(width_px)),
+    small_px, notes_px = _small_pictures_height(page), page.notes.wanted_height(width_px)
+    least_px = page.dress.text_px(SENTENCE_LEAST_PX) * 2 * LINE_PITCH
+    pictures_first = small_px + least_px + notes_px + 2 * gap_px <= height_px
+    room_px = height_px - notes_px - gap_px - (small_px + gap_px if pictures_first else 0.0)
+    words: list[tuple[QWidget, float]] = [
+        (page.sentence, page.sentence.wanted_height(width_px, max(least_px, min(room_px, height_px * 0.4)))),
+        (page.notes, notes_px),
     ]
+    top_px = 0.0
+    if pictures_first:
+        top_px = _place_small_pictures(page, width_px, top_px) + gap_px * 0.5
+    top_px = _place_column(words, width_px, top_px, gap_px)
+    if not pictures_first:
+        top_px = _place_small_pictures(page, width_px, top_px) + gap_px * 0.5
+    top_px = _place_column(_stacked_below(page, width_px), width_px, top_px, gap_px)
+    return max(height_px, top_px)
+
+
+def _stacked_below(page: Page, width_px: float) -> list[tuple[QWidget, float]]:
+    """What comes after sentence, notes and pictures, with the height of each."""
+    column: list[tuple[QWidget, float]] = []
     if page.has_closer and page.has_section:
         column.append((page.closer, page.closer.least_height() + page.dress.px(50)))
     column += [
         (page.chambers, page.chambers.wanted_height(width_px)), (page.blows, page.blows.wanted_height(width_px)),
         (page.asides, page.asides.wanted_height(width_px)), (page.breath, page.breath.least_height()),
     ]
+    return column
+
+
+def _place_column(column: list[tuple[QWidget, float]], width_px: float, top_px: float, gap_px: float) -> float:
+    """Parts under one another; returns where the next one begins."""
     for part, part_px in column:
         put(part, QRectF(0, top_px, width_px, part_px))
         top_px += part_px + (gap_px if part_px else 0)
-    return max(height_px, top_px)
+    return top_px
 
 
-def _place_small_pictures(page: Page, width_px: float) -> float:
+def _small_pictures_height(page: Page) -> float:
+    return page.dress.px(100) + page.dress.text_px(38)
+
+
+def _place_small_pictures(page: Page, width_px: float, top_px: float) -> float:
     """Plug end and cut side by side, small; returns their foot."""
-    height_px = page.dress.px(100) + page.dress.text_px(38)
+    height_px = _small_pictures_height(page)
     end_px = min(width_px * 0.3, height_px * 1.15) if page.has_pictures() else width_px
-    put(page.plug_end, QRectF(0, 0, end_px, height_px))
+    put(page.plug_end, QRectF(0, top_px, end_px, height_px))
     left_px = end_px + page.dress.px(GAP_PX)
     if page.has_pictures():
         picture = page.section if page.has_section else page.closer
-        put(picture, QRectF(left_px, 0, width_px - left_px, height_px))
-    return height_px
+        put(picture, QRectF(left_px, top_px, width_px - left_px, height_px))
+    return top_px + height_px
 
 
 def put(part: QWidget, frame: QRectF) -> None:

@@ -14,6 +14,7 @@ from app.ui.keys_line import KeysLine
 from app.ui.length_field import LengthField
 from app.ui.page import Page, is_new
 from app.ui.painted import Drawn, TextBox
+from app.ui.panels import CautionPanel
 from app.ui.room_view import RoomView
 from app.ui.story_stick import StoryStick
 from app.ui.theme import LIGHT, Dress
@@ -45,11 +46,13 @@ class Bench(QWidget):
         self.scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.keys = KeysLine(press)
+        self.caution = CautionPanel()  # in place of the page's own, where the page scrolls
         self.length = LengthField(typed)
         self.room, self.help = RoomView(self.close_top), HelpPage(self.close_top)
         self._shown: View | None = None
-        self._drawn = (self.stick, self.heading, self.trouble, self.page, self.keys, self.room, self.help)
-        for part in (self.stick, self.heading, self.trouble, self.scroll, self.keys, self.length, self.room, self.help):
+        self._drawn = (self.stick, self.heading, self.trouble, self.page, self.caution, self.keys, self.room, self.help)
+        for part in (self.stick, self.heading, self.trouble, self.scroll, self.caution, self.keys, self.length,
+                     self.room, self.help):
             part.setParent(self)
 
     def show_view(self, view: View) -> None:
@@ -60,8 +63,10 @@ class Bench(QWidget):
             self.heading.show_heading(view.title, view.subtitle, view.hearing, view.hearing_ok, view.conditions)
         if is_new(view, before, "trouble"):
             self.trouble.show_trouble(view.trouble)
+        if is_new(view, before, "caution"):
+            self.caution.show_caution(view.caution)
         self.page.show_view(view)
-        self.keys.show_keys(view.keys if "?:" in view.keys else f"{view.keys} · ?: all keys")
+        self._show_keys()
         letter = next((row.letter for row in view.rows if row.meant), "")
         self.room.show_sentence(letter, view.sentence)
         if not view.may_type:
@@ -98,6 +103,8 @@ class Bench(QWidget):
         if name == "d":
             self.page.blows.show_figures(not self.page.blows.shows_figures)
             self.lay_out()
+        elif name == "b":
+            self.page.breath.rest(not self.page.breath.rests)
         elif name in ("f", "?"):
             part = self.room if name == "f" else self.help
             part.setVisible(not part.isVisible())
@@ -112,10 +119,27 @@ class Bench(QWidget):
         self.length.open_with(text)
         self.lay_out()
 
+    def _show_keys(self) -> None:
+        """Those of the view; how to see what lies below, where something does."""
+        if self._shown is None:
+            return
+        keys = self._shown.keys
+        more = " · page down: see more" if self.page.stacked else ""
+        self.keys.show_keys(f"{keys.removesuffix(' · ?: all keys')}{more} · ?: all keys")
+
     def resizeEvent(self, _event: QResizeEvent) -> None:
         self.lay_out()
 
     def lay_out(self) -> None:
+        """Once more where the page begins to scroll, or no longer does: the line of keys says so."""
+        for _ in range(3):
+            stacked = self.page.stacked
+            self._place_parts()
+            if self.page.stacked == stacked:
+                break
+            self._show_keys()
+
+    def _place_parts(self) -> None:
         """Stick and heading from the top, keys from the foot, the page in what is left."""
         margin_px = round(self.dress.px(MARGIN_PX))
         top_px, foot_px = round(margin_px * 0.6), self.height() - round(margin_px * 0.6)
@@ -135,7 +159,9 @@ class Bench(QWidget):
         self._lay_out_page(left_px, top_px, width_px, max(40, foot_px - top_px))
         if self.length.isVisible():
             length_px = max(self.length.sizeHint().height(), self.length.heightForWidth(width_px))
-            if not self.page.stacked:  # over the cards: caution and sentence stay in sight
+            # Over the cards, or over the foot of what scrolls: caution and sentence stay in sight.
+            foot_px = self.scroll.geometry().bottom() + 1
+            if not self.page.stacked:
                 foot_px = top_px + self.page.sentence.y() - round(margin_px * 0.3)
             self.length.setGeometry(left_px, foot_px - length_px, width_px, length_px)
             self.length.raise_()
@@ -143,9 +169,15 @@ class Bench(QWidget):
             cover.setGeometry(self.rect())
 
     def _lay_out_page(self, left_px: int, top_px: int, width_px: int, height_px: int) -> None:
-        self.scroll.setGeometry(left_px, top_px, width_px, height_px)
+        """All of the page where it fits; else it scrolls above the caution, which never does."""
         needed_px = self.page.arrange(width_px, height_px)
-        if needed_px > height_px:
+        caution_px = round(self.caution.wanted_height(width_px)) if self.page.stacked else 0
+        self.caution.setVisible(caution_px > 0)
+        self.caution.setGeometry(left_px, top_px + height_px - caution_px, width_px, caution_px)
+        if caution_px:
+            height_px -= caution_px + round(self.dress.px(MARGIN_PX) * 0.3)
+        self.scroll.setGeometry(left_px, top_px, width_px, height_px)
+        if self.page.stacked:
             width_px -= self.scroll.verticalScrollBar().sizeHint().width() + round(self.dress.px(6))
             needed_px = self.page.arrange(width_px, height_px)
         self.page.resize(width_px, round(needed_px))

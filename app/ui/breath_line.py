@@ -19,6 +19,8 @@ LOUD_DBFS = -10.0  # drawn at the full height of a steady note
 WANDER_CENTS = 60.0  # pitch this far from the blow's own middle moves the line by a quarter of the height
 CAPTION_PX = 13
 LINE_PX = 2.2
+MOVING = ("your breath, last 10 seconds", "your breath", "")
+RESTING = ("your breath, at rest: B lets it move", "your breath, at rest", "")
 Array = NDArray[np.float64]
 
 
@@ -39,12 +41,24 @@ class BreathLine(Painted):
     def __init__(self) -> None:
         super().__init__("Your breath, last ten seconds")
         self._points: tuple[BreathPoint, ...] = ()
+        self._newest: tuple[BreathPoint, ...] = ()
         self._level = ""
+        self.rests = False
 
     def show_breath(self, points: Iterable[BreathPoint]) -> None:
-        points = tuple(points)
-        if points != self._points:
-            self._points = points
+        self._newest = tuple(points)
+        if not self.rests:
+            self.catch_up()
+
+    def rest(self, rests: bool) -> None:
+        """Stand still as it is, drawn anew only when something was read; or move again."""
+        self.rests = rests
+        self.catch_up()
+        self.update()
+
+    def catch_up(self) -> None:
+        if self._newest != self._points:
+            self._points = self._newest
             self.update()
 
     def show_level(self, level: str) -> None:
@@ -64,7 +78,7 @@ class BreathLine(Painted):
         level = f"level: {self._level}" if self._level else ""
         level_px = words_width(level, self.dress.text_px(CAPTION_PX), bold=True)
         room_px = head.width() - level_px - 2 * pad_px
-        captions = ("your breath, last 10 seconds", "your breath", "")
+        captions = RESTING if self.rests else MOVING
         words = next(c for c in captions if not c or words_width(c, self.dress.text_px(CAPTION_PX)) <= room_px)
         pencil.words(head, words, CAPTION_PX, "muted")
         pencil.words(head, level, CAPTION_PX, bold=True, align=RIGHT)

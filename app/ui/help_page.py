@@ -21,6 +21,7 @@ KEYS = (
     ("D", "figures: cents, hertz, milliseconds"),
     ("F", "room view: the sentence alone, to be read from afar"),
     ("left, right", "the chamber before, the chamber after"),
+    ("B", "the breath line holds still, or moves again"),
     ("ctrl and 1 to 7", "go to a stage"),
     ("page up, page down", "see more, where the text is large"),
     ("alt, or F10", "the menu"),

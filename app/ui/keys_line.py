@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from app.ui.painted import PaintedButton, Pencil, words_height, words_width
 from app.ui.theme import Dress
 
+NAMES = {"page down": "pgdown", "page up": "pgup"}
 KEY_PX = 14
 GAP_PX = 22
 
@@ -72,7 +73,7 @@ class KeyWords(PaintedButton):
         super().__init__(text, parent)
         self.setText(text)
         self._key, _, self._meaning = (part.strip() for part in text.partition(":"))
-        self.clicked.connect(lambda: press(self._key.lower()))
+        self.clicked.connect(lambda: press(NAMES.get(self._key.lower(), self._key.lower())))
 
     def _key_width(self) -> float:
         return words_width(f"{self._key}:", self.dress.text_px(KEY_PX), bold=True) + self.dress.text_px(5)

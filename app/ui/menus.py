@@ -47,6 +47,7 @@ class Menus:
         _add(menu, "&Open a whistle…", asked.open_asked.emit, QKeySequence.StandardKey.Open)
         _add(menu, "&New whistle…", asked.new_asked.emit, QKeySequence.StandardKey.New)
         _add(menu, "&Lay out this whistle: sound, wood, papers…", asked.plan_asked.emit, "Ctrl+L")
+        _add(menu, "&Before and after: the session so far…", asked.session_asked.emit, "Ctrl+B")
         _add(menu, "&Practice on an invented whistle", asked.practice_asked.emit)
         _add(menu, "What &earlier whistles taught…", asked.memory_asked.emit)
         _add(menu, "After practice: what the &invented whistle truly is", asked.truth_asked.emit)
@@ -87,6 +88,11 @@ class Menus:
         _add(menu, "Whole &screen", window.toggle_whole_screen, QKeySequence(QKeySequence.StandardKey.FullScreen))
         self._add_choices(menu.addMenu("&Light or dark"), "theme",
                           (("&Light", "light"), ("&Dark", "dark"), ("As the &system", "system")))
+        self._add_choices(menu.addMenu("&Contrast"), "contrast",
+                          (("&Usual", "usual"), ("&High", "high"), ("As the &system", "system")))
+        self._add_choices(menu.addMenu("&Motion"), "motion",
+                          (("&Usual", "usual"), ("&Reduced", "reduced"), ("As the &system", "system")))
+        _add(menu, "Breath line &holds still, or moves\tB", lambda: window.press_named("b"))
         self._add_choices(menu.addMenu("&Text size"), "text_scale",
                           tuple((f"{scale * 100:.0f} %", scale) for scale in TEXT_SCALES))
         self._add_choices(menu.addMenu("&Units"), "units",

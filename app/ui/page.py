@@ -70,6 +70,8 @@ class Page(QWidget):
             self.asides.show_asides(view.asides)
         if is_new(view, before, "level"):
             self.breath.show_level(view.level)
+        if is_new(view, before, "blows", "sentence"):
+            self.breath.catch_up()
 
     def wear(self, dress: Dress) -> None:
         self.dress = dress
@@ -84,6 +86,7 @@ class Page(QWidget):
             if side_by_side.fits():
                 break
         self.stacked = not side_by_side.fits()
+        self.caution.setVisible(not self.stacked)  # stacked, the bench itself shows it, where nothing scrolls
         if self.stacked:
             needed_px = place_stacked(self, width_px, height_px)
         else:

@@ -17,12 +17,15 @@ from app.ui.air_box import AirBox
 from app.ui.choices import Choices
 from app.ui.ear import Ear
 from app.ui.first_pages import SYSTEM_CHOICE, UNITS
+from app.ui.pedal import PedalBox
 from app.ui.sheet import Sheet, asked, said
 from app.ui.sheet_style import paper_for
 from app.ui.trial_sheet import TrialSheet
 from app.whistle import Whistle
 
 THEMES = (("light", "Li&ght"), ("dark", "&Dark"), ("system", "As the s&ystem has it"))
+CONTRASTS = (("usual", "Usual"), ("high", "High"), ("system", "As the system has it"))
+MOTIONS = (("usual", "Usual"), ("reduced", "Reduced"), ("system", "As the system has it"))
 TEXT_SIZES = ((1.0, "100 %"), (1.25, "125 %"), (1.5, "150 %"), (1.75, "175 %"), (2.0, "200 %"))
 NO_WHISTLE = (("G4", note_hz("G4")), ("D6", note_hz("D6")))  # about the range of a hand whistle
 
@@ -47,6 +50,7 @@ class Preferences(Sheet):
         self._make_ear = make_ear
         self._has_voice = has_voice
         self._ask_look()
+        self._ask_hands()
         self._ask_hearing(devices or _microphones)
         self._ask_closeness()
         self._ask_keeping()
@@ -62,6 +66,7 @@ class Preferences(Sheet):
         """The settings as the sheet shows them; WorldError when the air cannot be read."""
         changes: dict[str, Any] = {
             "units": self.units.value(), "theme": self.theme.value(), "text_scale": self.text_size.currentData(),
+            "contrast": self.contrast.value(), "motion": self.motion.value(), "pedal_key": self.pedal.pedal_key,
             "device_name": self.microphone.currentData(), "blower": self.blower.text().strip(),
             "temperature_c": self.air.temperature_c(), "tolerance_cents": self.tolerance.value(),
             "boldness": self.boldness.value(), "keep_sound": self.keep_sound.isChecked(),
@@ -91,15 +96,24 @@ class Preferences(Sheet):
         answers = [(units, f"{words}: {example}") for units, words, example in UNITS]
         self.units = Choices("Lengths", answers, settings.units)
         self.theme = Choices("Light or dark", THEMES, settings.theme, upright=False)
+        self.contrast = Choices("Contrast", CONTRASTS, settings.contrast, upright=False)
+        self.motion = Choices("Motion", MOTIONS, settings.motion, upright=False)
         self.text_size = QComboBox()
         for text_scale, words in TEXT_SIZES:
             self.text_size.addItem(words, text_scale)
         self._show_text_scale(settings.text_scale)
         self._group("Lengths", self.units)
         self._group("Light or dark", self.theme)
+        self._group("Contrast", self.contrast)
+        self._group("Motion: reduced, nothing moves but the breath line, and that only on the key B", self.motion)
         self.body.addLayout(asked("Size of te&xt", self.text_size, "Size of text"))
         self.theme.chosen.connect(self._try_look)
+        self.contrast.chosen.connect(self._try_look)
         self.text_size.currentIndexChanged.connect(self._try_look)
+
+    def _ask_hands(self) -> None:
+        self.pedal = PedalBox(self.settings.pedal_key)
+        self._group("Foot pedal", self.pedal)
 
     def _ask_hearing(self, devices: Callable[[], tuple[Any, ...]]) -> None:
         settings = self.settings
@@ -166,9 +180,10 @@ class Preferences(Sheet):
 
     # ---- answers to touches --------------------------------------------------------------------------------------
     def _try_look(self) -> None:
-        self.put_on(paper_for(replace(
-            self.settings, theme=self.theme.value(), text_scale=self.text_size.currentData()  # type: ignore[arg-type]
-        )))  # fmt: skip
+        look: dict[str, Any] = {
+            "theme": self.theme.value(), "contrast": self.contrast.value(), "text_scale": self.text_size.currentData(),
+        }  # fmt: skip
+        self.put_on(paper_for(replace(self.settings, **look)))
 
     def _show_in_wood(self) -> None:
         cents = self.tolerance.value()

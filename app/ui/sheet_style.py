@@ -21,7 +21,7 @@ class Paper:
 
 def paper_for(settings: Settings) -> Paper:
     """The paper for the maker's theme and size of text."""
-    return Paper(palette_for(settings.theme), settings.text_scale)
+    return Paper(palette_for(settings.theme, settings.contrast), settings.text_scale)
 
 
 def paper_palette(paper: Paper) -> QPalette:

@@ -1,4 +1,4 @@
-"""Paper, ink and wood: two palettes, the lettering's family, and the scale that everything on the bench is drawn to."""
+"""Paper, ink and wood: the palettes, the lettering's family, and the scale that everything on the bench is drawn to."""
 from __future__ import annotations
 
 from dataclasses import dataclass
@@ -49,6 +49,20 @@ DARK = Palette(
     hole_depth="#2f2822", waste="#45301f", hatch="#ff9d55", goal="#8ccaf8",
     chalk="#f4ebdc",
 )
+# For eyes that need more: every letter and every stroke that tells something has at least 7 times the contrast of its
+# ground, and rules and outlines are as black as letters. The wood stays wood, but pale, or nearly black.
+HIGH_LIGHT = Palette(
+    paper="#ffffff", card="#ffffff", ink="#000000", muted="#262626", line="#000000", edge="#000000",
+    wood="#f7ecd9", grain="#d8c29d", plug="#ecd5b0", plug_grain="#c6a878", air="#ffffff", hole="#000000",
+    hole_depth="#3a3a3a", waste="#ffffff", hatch="#7d2f00", goal="#00285c",
+    chalk="#ffffff",
+)
+HIGH_DARK = Palette(
+    paper="#000000", card="#000000", ink="#ffffff", muted="#e4e4e4", line="#ffffff", edge="#ffffff",
+    wood="#33240f", grain="#57401f", plug="#241804", plug_grain="#4a3516", air="#000000", hole="#000000",
+    hole_depth="#2b2b2b", waste="#000000", hatch="#ffb277", goal="#9fd6ff",
+    chalk="#ffffff",
+)
 
 
 @dataclass(frozen=True)
@@ -95,11 +109,27 @@ def contrast(one: QColor, other: QColor) -> float:
     return (light + 0.05) / (dark + 0.05)
 
 
-def palette_for(theme: str) -> Palette:
-    """"light", "dark", or "system": what the desktop asks for."""
-    if theme == "system":
-        from PySide6.QtCore import Qt
-        from PySide6.QtGui import QGuiApplication
+def palette_for(theme: str, contrast_wish: str = "usual") -> Palette:
+    """Theme "light", "dark" or "system", contrast "usual", "high" or "system": what the desktop asks for."""
+    dark = theme == "dark" or (theme == "system" and _system_is_dark())
+    high = contrast_wish == "high" or (contrast_wish == "system" and _system_wants_contrast())
+    if high:
+        return HIGH_DARK if dark else HIGH_LIGHT
+    return DARK if dark else LIGHT
 
-        return DARK if QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark else LIGHT
-    return DARK if theme == "dark" else LIGHT
+
+def _system_is_dark() -> bool:
+    from PySide6.QtCore import Qt
+    from PySide6.QtGui import QGuiApplication
+
+    return QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
+
+
+def _system_wants_contrast() -> bool:
+    """Asked of Qt, which knows it from 6.10 on."""
+    from PySide6.QtCore import Qt
+    from PySide6.QtGui import QGuiApplication
+
+    hints = QGuiApplication.styleHints()
+    return hasattr(hints, "accessibility") and (
+        hints.accessibility().contrastPreference() == Qt.ContrastPreference.HighContrast)

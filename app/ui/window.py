@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QMainWindow
 
 from app.events import ChamberChosen, Event, Key, Pressed, StageChosen, Typed
@@ -15,22 +15,21 @@ from app.ui.breath_line import BreathPoint
 from app.ui.empty_bench import empty_view
 from app.ui.menus import Menus
 from app.ui.painted import TextBox
+from app.ui.stillness import hold_still, wants_stillness
 from app.ui.theme import DESIGN_HEIGHT_PX, DESIGN_WIDTH_PX, Dress, palette_for
+from app.ui.window_keys import WindowKeys
 from app.ui.window_style import window_style
 from app.view import Stage, View
 
 WALK_KEYS = {"space": Key.DONE, "backspace": Key.FORGET, "r": Key.VOICE, "n": Key.NEXT, "s": Key.NEW_SET}
-SHORTCUTS = (
-    "Space", "Backspace", "Escape", "R", "N", "S", "T", "D", "F", "?", "Left", "Right", "PgUp", "PgDown", "P",
-)
 
 
 class BenchWindow(QMainWindow):
     """Shows views and breath, posts events.
 
     Signals: `open_asked`, `new_asked`, `practice_asked`, `microphone_asked`, `air_asked`, `preferences_asked`,
-    `truth_asked`, `memory_asked`, `plan_asked`: a sheet is wanted; `settings_changed(Settings)`: light or dark, a text
-    size or a unit was chosen; `closed`.
+    `truth_asked`, `memory_asked`, `plan_asked`, `session_asked`: a sheet is wanted; `settings_changed(Settings)`: light
+    or dark, a text size or a unit was chosen; `closed`.
     """
 
     open_asked = Signal()
@@ -42,6 +41,7 @@ class BenchWindow(QMainWindow):
     truth_asked = Signal()
     memory_asked = Signal()
     plan_asked = Signal()
+    session_asked = Signal()
     settings_changed = Signal(object)
     closed = Signal()
 
@@ -52,16 +52,13 @@ class BenchWindow(QMainWindow):
         self.post = post
         self.settings = settings
         self.view: View | None = None
+        self._still: bool | None = None  # whether little is to move; None until it matters
         self._wishes = {"ctrl+n": self.new_asked, "ctrl+o": self.open_asked, "p": self.practice_asked}
         self.bench = Bench(self.choose_stage, self.choose_chamber, self.press_named, self.send_typed)
         self.setCentralWidget(self.bench)
         self._menus = Menus(self)
-        for name in SHORTCUTS:
-            shortcut = QShortcut(QKeySequence(name), self)
-            shortcut.activated.connect(lambda n=name: self.press_named(n.lower()))
-        for number, stage in enumerate(Stage, start=1):
-            shortcut = QShortcut(QKeySequence(f"Ctrl+{number}"), self)
-            shortcut.activated.connect(lambda s=stage: self.choose_stage(s))
+        self._keys = WindowKeys(self)
+        self._keys.follow_settings()
         self.bench.covered_changed.connect(lambda covered: self.menuBar().setVisible(not covered))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFocus()
@@ -82,6 +79,8 @@ class BenchWindow(QMainWindow):
         self.show_view(replace(self.view or empty_view(), trouble=sentence))
 
     def show_breath(self, points: Iterable[BreathPoint]) -> None:
+        if self._still is None:  # asked only now: the window is to open at once
+            self._follow_motion()
         self.bench.page.breath.show_breath(points)
 
     def change_settings(self, settings: Settings) -> None:
@@ -90,8 +89,12 @@ class BenchWindow(QMainWindow):
         self.settings_changed.emit(settings)
 
     def apply_settings(self, settings: Settings) -> None:
+        changed = settings.motion != self.settings.motion
         self.settings = settings
         self._menus.follow_settings()
+        self._keys.follow_settings()
+        if changed:
+            self._follow_motion()
         self._dress()
 
     def text_boxes(self) -> list[tuple[str, TextBox]]:
@@ -160,11 +163,17 @@ class BenchWindow(QMainWindow):
         self.closed.emit()
         super().closeEvent(event)  # type: ignore[arg-type]
 
+    def _follow_motion(self) -> None:
+        self._still = wants_stillness(self.settings)
+        hold_still(self._still)
+        self.bench.page.breath.rest(self._still)
+
     def _dress(self) -> None:
         """Scale everything to the window."""
         unit_px = max(0.4, min(self.width() / DESIGN_WIDTH_PX, self.height() / DESIGN_HEIGHT_PX))
-        palette, inches = palette_for(self.settings.theme), self.settings.units == "inch"
-        dress = Dress(palette, unit_px, self.settings.text_scale, inches)
+        settings = self.settings
+        palette, inches = palette_for(settings.theme, settings.contrast), settings.units == "inch"
+        dress = Dress(palette, unit_px, settings.text_scale, inches)
         if dress != self.bench.dress or not self.styleSheet():
             self.setStyleSheet(window_style(dress))
             self.bench.wear(dress)
