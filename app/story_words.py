@@ -19,7 +19,7 @@ HOW_WORDS = {
 }
 ANY_MOVE = "move"
 FINE_CENTS = 100.0  # nearer than this a tenth of a cent is written
-HEADINGS = ("chamber", "step", "off its note, cents", "off its interval to {home}, cents", "air, °C", "blows")
+HEADINGS = ("chamber", "step", "off its note, cents", "interval to {home}, cents", "air, °C", "blows, counted")
 COLUMNS = (
     "letter", "step", "how", "depth_mm", "n_counted", "target_hz", "frequency_hz", "deviation_cents", "sd_cents",
     "interval_cents", "temperature_c", "first_at_utc", "last_at_utc", "sound_files",
@@ -67,9 +67,9 @@ def air_words(temperature_c: float | None) -> str:
 
 
 def blows_words(reading: Reading) -> str:
-    """How many counted; the others are said to be left out."""
-    left_out = len(reading.blows) - len(reading.counted)
-    return f"{len(reading.counted)}" + (f", {left_out} not counted" if left_out else "")
+    """How many counted, and of how many where some did not."""
+    n_counted, n_all = len(reading.counted), len(reading.blows)
+    return f"{n_counted}" if n_counted == n_all else f"{n_counted} of {n_all}"
 
 
 def cells(reading: Reading, lowest: str) -> tuple[str, ...]:

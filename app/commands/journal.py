@@ -6,6 +6,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from app.commands import journal_session
 from app.commands.answering import Answer
 from app.commands.arguments import (
     STOP_HELP,
@@ -36,7 +37,7 @@ FORMATS = {"json": as_json, "csv": as_csv}
 
 def add(commands: Any) -> None:
     parser = commands.add_parser(
-        "journal", help="the log: list, show, add, export, import, check",
+        "journal", help="the log: list, show, session, add, export, import, check",
         description="The journal is only ever added to: nothing in it is changed or deleted.",
     )
     parser.set_defaults(run=_no_action)
@@ -45,6 +46,9 @@ def add(commands: Any) -> None:
     _action(actions, "list", _list, "the whistles in it")
     show = _action(actions, "show", _show, "every record of one whistle, or of all")
     add_whistle(show, required=False)
+    session = _action(actions, "session", journal_session.run, "before and after: each chamber, step by step")
+    add_whistle(session, required=True)
+    journal_session.describe(session)
     _describe_add(_action(actions, "add", _add, "put in a reading, a plug, or a change of voice"))
     export = _action(actions, "export", _export, "all records as JSON or CSV")
     add_whistle(export, required=False)
@@ -81,7 +85,7 @@ def _describe_add(parser: argparse.ArgumentParser) -> None:
 
 
 def _no_action(arguments: argparse.Namespace) -> int:
-    raise WorldError("What about the journal: list, show, add, export, import or check?")
+    raise WorldError("What about the journal: list, show, session, add, export, import or check?")
 
 
 def _list(arguments: argparse.Namespace) -> int:

@@ -21,6 +21,7 @@ from app.records import Record
 from app.whole_file import reason_of
 
 FORMAT = "whistlewright-journal"
+NEITHER = "{path} is neither a journal nor JSON nor CSV in UTF-8."
 
 
 @dataclass(frozen=True)
@@ -62,35 +63,29 @@ def import_file(journal: Journal, path: Path, *, damaged: bool = False) -> Impor
 
     Of another laptop's journal the sounds come along; with `damaged`, whatever can still be read of it.
     """
-    theirs = _read_file(path, damaged)
+    theirs, beside = _read_file(path, damaged)
     merged = merge(journal, theirs)
-    beside = path.parent if is_journal(path) else None
     return Imported(**asdict(merged), **asdict(bring_sounds(theirs, beside, journal.path.parent)))
 
 
-def is_journal(path: Path) -> bool:
-    """A database, not an exported file."""
-    with path.open("rb") as file:
-        return file.read(len(HEADER)) == HEADER
-
-
-def _read_file(path: Path, damaged: bool = False) -> list[Record]:
+def _read_file(path: Path, damaged: bool) -> tuple[list[Record], Path | None]:
+    """The records, and the folder where their sounds lie, of a journal."""
     try:
         data = path.read_bytes()
     except OSError as error:
         raise WorldError(f"{path} could not be read: {reason_of(error)}.") from error
     if not data.strip():
         raise WorldError(f"{path} is empty: there is nothing to import.")
-    if data.startswith(HEADER):
-        return _read_journal(path, damaged)
+    if data.startswith(HEADER) or b"\0" in data:  # a journal whose head is lost too: no text has such a byte
+        return _read_journal(path, damaged), path.parent
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise WorldError(f"{path} is neither a journal nor JSON nor CSV in UTF-8.") from None
+        raise WorldError(NEITHER.format(path=path)) from None
     raw = _json_rows(text, path) if text.lstrip().startswith(("{", "[")) else _csv_rows(text, path)
     return [
         checked_record(row.pop("kind", ""), row, f"{path}, record {number}") for number, row in enumerate(raw, start=1)
-    ]
+    ], None
 
 
 def _read_journal(path: Path, damaged: bool) -> list[Record]:
@@ -98,7 +93,12 @@ def _read_journal(path: Path, damaged: bool) -> list[Record]:
     with tempfile.TemporaryDirectory() as folder:
         copy = Path(folder) / path.name
         copy_with_log(path, copy)
-        faults, found = read_copy(copy, path)
+        try:
+            faults, found = read_copy(copy, path)
+        except WorldError as refusal:
+            with path.open("rb") as file:
+                known = file.read(len(HEADER)) == HEADER
+            raise (refusal if known else WorldError(NEITHER.format(path=path))) from None
     if faults and not damaged:
         raise WorldError(
             f"The journal {path} is damaged: {faults[0]}; nothing was taken; --damaged takes the {len(found)}"

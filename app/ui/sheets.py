@@ -28,6 +28,7 @@ class Sheets(QObject):
         window.truth_asked.connect(self.show_truth)
         window.memory_asked.connect(self.show_memory)
         window.plan_asked.connect(self.plan_whistle)
+        window.session_asked.connect(self.show_session)
         desk.practice_finished.connect(self.show_truth)
 
     def first_start(self) -> None:
@@ -125,6 +126,18 @@ class Sheets(QObject):
         sheet = LearnedSheet(state.learned, memory_aside(state.standing), desk.settings, desk.window)
         sheet.memory_told.connect(lambda used: desk.post(MemoryTold(used)))
         self._show(sheet)
+
+    def show_session(self) -> None:
+        """Before and after: what was blown, step by step, to look at, hear again and keep."""
+        if self._busy():
+            return
+        from app.ui.session_door import session_page
+
+        desk = self.desk
+        if desk.bridge is None or desk.whistle is None:
+            desk.window.show_trouble("No whistle lies on the bench: open or describe one in the menu Whistle.")
+            return
+        self._show(session_page(desk, desk.whistle, desk.bridge.session.state.standing))
 
     def _lay_out(self, whistle: Whistle | None) -> None:
         if self._busy():

@@ -2,6 +2,7 @@
 import csv
 import io
 import json
+from dataclasses import replace
 from datetime import datetime
 
 import pytest
@@ -9,6 +10,8 @@ import pytest
 from app.journal import Journal
 from app.records import BlowTaken, PlugSet, VoiceChanged, WhistleFiled
 from tests.app.command_line import HARBOUR, CommandLine
+
+HARBOUR_BLOW = "44444444-4444-4444-8444-444444444444"
 
 
 @pytest.fixture
@@ -85,6 +88,47 @@ def test_a_change_of_voice_sets_the_readings_aside_for_the_advice(command):
     assert command.fine("advise", "--whistle", HARBOUR, "--json").json["chambers"][0]["heard_hz"] == pytest.approx(705)
     told(command, "--chamber", "A", "--voice", "window filed")
     assert command.fine("advise", "--whistle", HARBOUR, "--json").json["chambers"][0]["heard_hz"] is None
+
+
+@pytest.mark.usefixtures("qapp")  # the command would start a lesser one, and only one can be had
+def test_the_session_is_printed_step_by_step_and_written_as_csv_json_and_pdf(command, tmp_path):
+    for words in (("--hz", "560", "--stop", "finger"), ("--length", "60"), ("--hz", "700", "--stop", "plug"),
+                  ("--length", "59"), ("--hz", "698.456", "--stop", "plug", "--temperature", "19")):
+        told(command, "--chamber", "A", *words)
+    printed = command.fine("journal", "session", "--whistle", HARBOUR).out
+    # by hand: 1200 log2(560 / 698.456) = -382.49, 1200 log2(700 / 698.456) = 3.82
+    for words in ("382 flat", "cut", "3.8 sharp", "trim 1", "even", "19.0"):
+        assert words in printed
+    document = command.fine("journal", "session", "--whistle", HARBOUR, "--json").json
+    assert [reading["step"] for reading in document["readings"]] == ["finger", "cut", "trim 1"]
+    for name, begins in (("s.csv", b"letter,step"), ("s.json", b"{"), ("s.pdf", b"%PDF-")):
+        command.fine("journal", "session", "--whistle", HARBOUR, "--out", tmp_path / name)
+        assert (tmp_path / name).read_bytes().startswith(begins)
+    again = command("journal", "session", "--whistle", HARBOUR, "--out", tmp_path / "s.csv")
+    assert (again.code, "exists already" in again.err) == (2, True)
+    unknown = command("journal", "session", "--whistle", HARBOUR, "--out", tmp_path / "s.txt")
+    assert (unknown.code, ".pdf, .csv or .json" in unknown.err) == (2, True)
+
+
+def test_the_sounds_of_another_laptops_journal_come_along(command, other):
+    told(command, "--chamber", "A", "--hz", "612", "--stop", "finger")
+    blown = command.records()[-1]
+    with Journal(command.home / "journal.sqlite") as journal:
+        journal.append(replace(blown, id=HARBOUR_BLOW, sound_file="blows/one.flac"))
+    (command.home / "blows").mkdir()
+    (command.home / "blows/one.flac").write_bytes(b"sound")
+    assert "1 sounds were copied." in other.fine("journal", "import", command.home / "journal.sqlite").out
+    assert (other.home / "blows/one.flac").read_bytes() == b"sound"
+
+
+def test_a_damaged_journal_of_another_laptop_is_taken_as_far_as_it_can_be_read(command, other):
+    for _ in range(3):
+        told(command, "--chamber", "A", "--hz", "612", "--stop", "finger")
+    path = command.home / "journal.sqlite"
+    path.write_bytes(b"\0" * 4096 + path.read_bytes()[4096:])  # the page that knows where the tables begin
+    run = other("journal", "import", path)
+    assert (run.code, "--damaged" in run.err) == (2, True)
+    assert other.fine("journal", "import", path, "--damaged", "--json").json["n_added"] == 4
 
 
 def test_list_and_show_tell_what_is_there(command):

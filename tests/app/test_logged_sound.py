@@ -7,6 +7,8 @@ import soundfile
 
 from app.errors import WorldError
 from app.logged_sound import LEVEL_DBFS, PEAK_DBFS, LoggedSound, logged_sound
+from app.own_sound import DEAF_TAIL_S, OwnSound
+from app.tones import samples_of
 
 RATE_HZ = 48_000
 
@@ -78,3 +80,20 @@ def test_a_file_of_minutes_is_no_blow(tmp_path):
     soundfile.write(tmp_path / "long.flac", tone(duration_s=21.0, rate_hz=8000), 8000)
     with pytest.raises(WorldError, match="longer than 20 s"):
         logged_sound(tmp_path, "long.flac")
+
+
+def test_while_it_sounds_the_listener_is_deaf(tmp_path):
+    """Through the same door as the bench's own signals: played by the source, deaf for as long as that takes."""
+    played = []
+
+    class Source:
+        def play(self, sound):
+            played.append(samples_of(sound, RATE_HZ))
+            return len(played[0]) / RATE_HZ
+
+    own = OwnSound(Source())
+    own.tone(LoggedSound(tone(), RATE_HZ))
+    own.let_sound(10.0, blow_open=False)
+    assert len(played) == 1
+    assert own.deaf_at(10.9)
+    assert not own.deaf_at(11.0 + DEAF_TAIL_S + 0.01)

@@ -160,7 +160,7 @@ def test_blows_that_do_not_count_are_kept_to_be_heard_and_move_no_figure():
     reading, = story.readings
     assert reading.deviation_cents == pytest.approx(10.0)
     assert [blow.id for blow in reading.blows][1:] == [warm.id, doubtful.id]
-    assert cells(reading, "A")[5] == "1, 2 not counted"
+    assert cells(reading, "A")[5] == "1 of 3"
 
 
 def test_what_was_forgotten_is_not_told():
