@@ -1,8 +1,8 @@
 """Before and after: what every chamber spoke, step by step, out of one whistle's standing records. Pure.
 
 A step is what closed the bore: finger, plug as cut, after each trim or move, the whole chord, after the glue, next day.
-Chambers share the steps, so that the second trim of each stands in one column. Nobody tells the program of the glue: it
-counts from when the walk was led on to it, as long as no plug was touched since.
+Chambers share the steps, so that the second trim of each stands in one column. The glue counts from the first plug that
+was glued, or, where nobody said so, from when the walk was led on to it; and only while no plug was touched since.
 """
 from __future__ import annotations
 
@@ -71,6 +71,8 @@ class _Gathering:
     def take(self, index: int, record: Record) -> None:
         if isinstance(record, ChordTaken):
             self._take_chord(index, record)
+        elif isinstance(record, StepTaken) and record.step == "glued":
+            self._glued_at = record.at_utc  # the night is counted from the plug that was glued last
         elif isinstance(record, VoiceChanged | PlugSet | BlowTaken) and record.letter in self._chambers:
             chamber = self._chambers[record.letter]
             if isinstance(record, VoiceChanged):
@@ -135,17 +137,20 @@ class _Gathering:
 
 
 def _glue_index(whistle: Whistle, standing: Sequence[Record]) -> int | None:
-    """Where the walk went on to the glue, with every plug in and none touched since."""
+    """Where the first plug was glued, or, where nobody said so, the walk went on to the glue with every plug in."""
     plugged: set[str] = set()
-    found = None
+    led: int | None = None
+    glued: int | None = None
     for index, record in enumerate(standing):
         if isinstance(record, PlugSet):
-            found = None
+            led = glued = None
             (plugged.discard if record.how == "taken_out" or record.stop != Stop.PLUG else plugged.add)(record.letter)
-        elif isinstance(record, StepTaken) and found is None and plugged >= set(whistle.letters):
-            led = record.step == "chord_done" or (record.step == "focus" and record.text == Stage.GLUE)
-            found = index if led else None
-    return found
+        elif isinstance(record, StepTaken) and record.step == "glued":
+            glued = index if glued is None else glued
+        elif isinstance(record, StepTaken) and led is None and plugged >= set(whistle.letters):
+            leads = record.step == "chord_done" or (record.step == "focus" and record.text == Stage.GLUE)
+            led = index if leads else None
+    return led if glued is None else glued
 
 
 def _logged(blow: BlowTaken) -> Logged:

@@ -148,6 +148,19 @@ def test_a_plug_that_was_touched_after_the_glue_was_not_glued():
     assert "after glue" not in column_words(story_of(WHISTLE, records)).values()
 
 
+def test_what_is_blown_between_the_dry_chord_and_the_glue_is_still_dry():
+    """And the night is counted from the plug that was glued last."""
+    faces = {letter: set_plug(letter, "cut", at(9)) for letter in "AB"}
+    glued = [replace(told("glued", when, "water"), letter=letter) for letter, when in
+             (("A", at(12)), ("B", at(9, day=5)))]
+    records = (*faces.values(), told("chord_done", at(10), "x"), plugged(faces["A"], 3.0, at(11)), glued[0],
+               plugged(faces["A"], 4.0, at(13)), glued[1], plugged(faces["B"], 5.0, at(10, day=5)),
+               plugged(faces["B"], 6.0, at(20, day=5)))
+    story = story_of(WHISTLE, records)
+    assert [words for words, _, _ in table(story, "A")] == ["cut", "after glue"]
+    assert [words for words, _, _ in table(story, "B")] == ["after glue", "next day"]
+
+
 def test_without_every_plug_in_there_is_no_glue():
     cut = set_plug("A", "cut")
     records = (cut, plugged(cut, 3.0), told("focus", at(14), "Glue"), plugged(cut, 2.0, at(15)))
