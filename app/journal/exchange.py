@@ -76,16 +76,22 @@ def _read_file(path: Path, damaged: bool) -> tuple[list[Record], Path | None]:
         raise WorldError(f"{path} could not be read: {reason_of(error)}.") from error
     if not data.strip():
         raise WorldError(f"{path} is empty: there is nothing to import.")
-    if data.startswith(HEADER) or b"\0" in data:  # a journal whose head is lost too: no text has such a byte
+    text = "" if data.startswith(HEADER) else _text_of(data)
+    if not text:
         return _read_journal(path, damaged), path.parent
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise WorldError(NEITHER.format(path=path)) from None
     raw = _json_rows(text, path) if text.lstrip().startswith(("{", "[")) else _csv_rows(text, path)
     return [
         checked_record(row.pop("kind", ""), row, f"{path}, record {number}") for number, row in enumerate(raw, start=1)
     ], None
+
+
+def _text_of(data: bytes) -> str:
+    """Empty for what is no text, as a journal whose head is lost: an export has no zero byte in its first line."""
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return ""
+    return "" if "\0" in text.partition("\n")[0] else text
 
 
 def _read_journal(path: Path, damaged: bool) -> list[Record]:

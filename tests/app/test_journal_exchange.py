@@ -1,6 +1,7 @@
 """Out of one journal and into another: nothing lost, nothing twice, in whatever order laptops meet."""
 import csv
 import json
+import random
 from dataclasses import replace
 
 import pytest
@@ -243,6 +244,23 @@ def test_the_csv_opens_with_a_general_reader_and_names_every_field(journal):
 
 def test_the_json_has_no_value_that_json_does_not_know(journal):
     json.loads(as_json(journal), parse_constant=lambda name: pytest.fail(f"{name} is not JSON"))
+
+
+def test_a_zero_byte_in_somebodys_words_does_not_make_a_journal_of_an_export(tmp_path, journal, other):
+    odd = step("\0 a word of zeros")
+    journal.append(odd)
+    import_file(other, written(tmp_path, journal, "csv"))
+    assert odd in other.records()
+
+
+@pytest.mark.parametrize("page", [bytes(4096), random.Random(13).randbytes(4096)], ids=["zeros", "noise"])
+def test_a_journal_whose_first_page_is_lost_is_still_known_for_one(journal, other, page):
+    other.append_all(one_of_each())
+    other.close()
+    other.path.write_bytes(page + other.path.read_bytes()[4096:])
+    with pytest.raises(WorldError, match="--damaged takes the 7 records"):
+        import_file(journal, other.path)
+    assert import_file(journal, other.path, damaged=True).n_added == 7
 
 
 @given(frequency_hz=st.floats(50.0, 5000.0), level_dbfs=st.none() | finite, blower=words, findings=words)
