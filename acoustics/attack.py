@@ -33,8 +33,9 @@ def rise_s(samples: NDArray[np.floating], sample_rate_hz: int, frequency_hz: flo
     if noise > NOISIEST:
         return None
     up = int(np.argmax(level > HIGH))
-    low = np.flatnonzero(level[:up] < max(LOW, OVER_NOISE * noise))
-    return (up - int(low[-1])) * STEP_S if len(low) else None
+    least = max(LOW, OVER_NOISE * noise)
+    low = np.flatnonzero(level[:up] < least)
+    return (up - int(low[-1])) * STEP_S * (HIGH - LOW) / (HIGH - least) if len(low) else None
 
 
 def chirps_first(

@@ -71,7 +71,7 @@ def breath_odds(breath: Breath) -> float:
     A breath too faint to be heard in this room says little against a whistle; a room in which any usual breath would
     have been heard, and was not, says much.
     """
-    if breath.rise_db is None or breath.rise_db < RIDDEN_DB:
+    if breath.rise_db is None or breath.rise_db < RIDDEN_DB - 2.0 * breath.rise_error_db:
         return 0.0
     sd_db = float(np.hypot(breath.rise_error_db, ROOM_DRIFT_DB))
     breath_db = np.arange(-70.0, HEAVIEST_BREATH_DB + 0.5, 1.0)
@@ -83,7 +83,8 @@ def breath_odds(breath: Breath) -> float:
     quiet, noisy = (_likely(breath.rise_db, rise_db, sd_db) for rise_db in (np.zeros(1), machine_db))
     machine = (1.0 - NOISY_MACHINES) * float(quiet[0]) + NOISY_MACHINES * float(np.mean(noisy))
     odds = float(np.log((blown + UNLIKELY) / (machine + UNLIKELY)))
-    clear = breath.rise_db > max(CLEAR_RISE_DB, CLEAR_ERRORS * sd_db)
+    bearable = breath.audible_db < HEAVIEST_BREATH_DB + 3.0  # more is breath that found no note
+    clear = bearable and breath.rise_db > max(CLEAR_RISE_DB, CLEAR_ERRORS * sd_db)
     return min(MOST_ODDS, max(odds, CLEAR_ODDS if clear else LEAST_ODDS))
 
 

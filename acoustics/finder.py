@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from acoustics.early import EarlyTone
 from acoustics.glimpse import glimpse
 from acoustics.heard import Blow, BlowBegan, BlowEnded, Context, Found, Glimpse, Samples, Verdict
+from acoustics.lately import Lately
 from acoustics.onset import Ear, Hop
 from acoustics.reading import read, require_rate
 from acoustics.segment import END_BELOW
@@ -50,6 +51,7 @@ class BlowFinder:
         self._ear = Ear(sample_rate_hz)
         self._tape = Tape()
         self._toots = Toots()
+        self._lately = Lately()
         self._next = 0  # place of the next frame's first sample
         self._free_from = 0  # nothing before this belongs to the next blow
         self._tonal: list[bool] = []
@@ -174,6 +176,8 @@ class BlowFinder:
         if blow is None or not blow.told and blow.tonal_hops < BEGAN_HOPS:
             return []
         ended = self._read(blow, end)
+        if self._lately.again(ended.blow) and ended.blow.usable:
+            ended = replace(ended, blow=_as_hum(ended.blow))
         self._free_from = min(end, round((ended.blow.end_s + RING_S) * self._rate_hz))
         return list(self._toots.take(ended, blow.told))
 
@@ -195,8 +199,7 @@ class BlowFinder:
         if age_s < LONGEST_BLOW_S and ended.blow.verdict not in (Verdict.HUM, Verdict.NOT_A_WHISTLE):
             return []
         if ended.blow.verdict is not Verdict.NOT_A_WHISTLE:
-            hum = replace(ended.blow, verdict=Verdict.HUM, usable=False, frequency_hz=None, standard_error_cents=None)
-            ended = replace(ended, blow=hum)
+            ended = replace(ended, blow=_as_hum(ended.blow))
         self._ear.take_as_floor(blow.recent)
         self._open, self._free_from, self._tonal = None, end, []
         return list(self._toots.take(ended, blow.told))
@@ -230,6 +233,10 @@ class _OpenBlow:
 
 def _dbfs(power: float) -> float:
     return 10.0 * float(np.log10(max(power, 1e-30)))
+
+
+def _as_hum(blow: Blow) -> Blow:
+    return replace(blow, verdict=Verdict.HUM, usable=False, frequency_hz=None, standard_error_cents=None)
 
 
 def _moved(blow: Blow, by_s: float) -> Blow:

@@ -16,7 +16,7 @@ from acoustics.spectrum import lines_of, local_level
 SHORTEST_S = 0.3
 HUM_CONTRAST, HUM_SHARE = 12.0, 1e-4  # power ratios: over the room beside it; of the tone
 ENOUGH = 2.0  # log odds of a whistle
-ENOUGH_TO_WARN = 0.5  # a warning, of a twelfth or octave up or of a toot, needs less than a reading
+ENOUGH_TO_WARN = 0.5  # a warning, of a twelfth or octave up, a toot or several notes, needs less than a reading
 LOOSE_CENTS = 20.0  # a wider spread is unsteady
 LOOSE_ERROR_CENTS = 5.0  # a mean less sure than this is no reading
 BREATH_RISE_DB = 3.0
@@ -41,11 +41,11 @@ def verdict_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, 
     short = shape.end_s - shape.start_s < SHORTEST_S
     signs = signs_of(shape, tone, breath)
     odds = signs.total if wrong is None else signs.total - min(0.0, signs.lines_log)  # an open pipe has even lines
-    if odds < (ENOUGH if wrong is None and not short else ENOUGH_TO_WARN):
+    others = other_lines(shape, tone)
+    if odds < (ENOUGH if wrong is None and not short and not others else ENOUGH_TO_WARN):
         if toneless(tone) and (breath.rise_db or 0.0) > BREATH_RISE_DB and hold_odds(shape.level_track) == 0.0:
             return Verdict.BREATHY
         return Verdict.HUM if _is_hum(shape, tone, breath) else Verdict.NOT_A_WHISTLE
-    others = other_lines(shape, tone)
     if short:
         return Verdict.NOT_A_WHISTLE if others else Verdict.TOO_SHORT
     if (tone.spread_cents or 0.0) > LOOSE_CENTS:

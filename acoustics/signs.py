@@ -17,6 +17,7 @@ from acoustics.spectrum import HOP_S, Array
 from acoustics.stillness import wander_odds
 
 NOISE_FLUTTER = 0.5  # of a line's power; noise has 1, a tone hardly any
+FLUTTER_ODDS = (0.4, 0.48), (0.0, -3.0)  # a line's flutter, log odds
 DEAD_SHARE = 0.7  # of machines stand perfectly still; the others waver as a breath may
 ALIVE_CENTS = 0.5  # a pitch that wanders by more is no dead line, though its level be held by a sound card
 LIVING_CENTS, LIVING_ODDS = (0.7, 12.0), 0.6  # a breath's usual wander of pitch
@@ -24,11 +25,11 @@ ALIVE = 1.19  # log odds by which a level wanders as no machine on the mains doe
 MOST_STILL = -5.0
 EDGE_FRAMES = 3, 4  # of half a frame's step: what is left of attack and release
 MAINS_STRAY, MAINS_ODDS = 0.0008, -1.5  # a prior against, no ban: one blown note in twenty lies there by chance
-NO_QUIET_ODDS, LONG_NOISE_ODDS, LEAD_S = -1.3, -2.0, 0.1
+NO_QUIET_ODDS, LONG_NOISE_ODDS, LEAD_S = -1.35, -2.0, 0.1
 FALL_DB, FALL_DB_PER_S = 3.5, 10.0  # a struck or plucked thing falls by more, and faster
-QUICK_RISE_S, QUICK_FADE_S, SLOW_S = 0.15, 0.08, 0.1  # a wheel takes longer; each `SLOW_S` more is a point
-RISE_ODDS = (0.007, 0.011, 0.014), (-1.4, 0.0, 0.6)  # seconds, log odds; 42 takes of recorded pipes: 11 ms or more
-SLOWEST_RISE_S = 0.1
+QUICK_RISE_S, QUICK_FADE_S, SLOW_S = 0.15, 0.08, 0.08  # a wheel takes longer; each `SLOW_S` more is a point
+RISE_ODDS = (0.007, 0.012, 0.016), (-1.4, 0.0, 0.6)  # seconds, log odds; 42 takes of recorded pipes: 11 ms or more
+SLOWEST_RISE_S = 0.1  # slower says nothing
 LONGEST_BREATH_S = 4.0
 WEAK_THIRD_DB, AUDIBLE_THIRD_DB, FAINTEST_THIRD_DB = -30.0, -40.0, -45.0
 
@@ -68,7 +69,7 @@ def signs_of(shape: Shape, tone: Tone, breath: Breath) -> Signs:
         edges_log=_edges(shape) + hold_odds(shape.level_track),
         length_log=-min(2.0, max(0.0, shape.end_s - shape.start_s - LONGEST_BREATH_S)),
         mains_log=MAINS_ODDS if still and _on_mains(tone.frequency_hz) else 0.0,
-        noise_log=-3.0 if toneless(tone) else 0.0,
+        noise_log=float(np.interp(tone.flutter, *FLUTTER_ODDS)),
     )
 
 
@@ -111,6 +112,8 @@ def _lines(tone: Tone) -> float:
     third, even = float(lines[2]), float(np.max(lines[1::2]))
     if even > -8.0 or float(np.max(lines[3::2])) > -13.0:
         return -3.0
+    if lines[1] > max(third + 5.0, -20.0) and lines[3] > -30.0:
+        return -3.0  # a full falling series: stick and slip, a reed, a string
     if even > -12.0 and lines[0] == 0.0:
         return -2.2
     if third >= FAINTEST_THIRD_DB and third >= even:

@@ -200,3 +200,11 @@ def test_samples_that_are_no_numbers_do_not_deafen_the_finder() -> None:
 def test_a_sample_rate_that_carries_no_whistle_is_refused() -> None:
     with pytest.raises(OutOfRangeError, match="7000"):
         BlowFinder(7000)
+
+
+def test_a_tone_that_comes_back_the_very_same_was_not_blown() -> None:
+    # the one recording over and over, as a machine plays it; blows of one pipe differ by cents
+    once = scene(0.6, Pipe(612.3, 0.7), 0.5)
+    assert [one.blow.usable for one in ends(found_in(np.tile(once, 3)))] == [True, False, False]
+    blown = np.concatenate([scene(0.6, Pipe(612.3 * 2 ** (c / 1200.0), 0.7), 0.5, seed=3) for c in (0.0, 1.5, -2.0)])
+    assert [one.blow.usable for one in ends(found_in(blown))] == [True, True, True]
