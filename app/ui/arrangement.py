@@ -166,6 +166,7 @@ def _stacked_below(page: Page, width_px: float) -> list[tuple[QWidget, float]]:
     column += [
         (page.chambers, page.chambers.wanted_height(width_px)), (page.blows, page.blows.wanted_height(width_px)),
         (page.asides, page.asides.wanted_height(width_px)), (page.breath, page.breath.least_height()),
+        (page.rest, page.rest.wanted_height(width_px)),
     ]
     return column
 

@@ -66,7 +66,7 @@ class Bench(QWidget):
         if is_new(view, before, "caution"):
             self.caution.show_caution(view.caution)
         self.page.show_view(view)
-        self._show_keys()
+        self.keys.show_keys(view.keys if "?:" in view.keys else f"{view.keys} · ?: all keys")
         letter = next((row.letter for row in view.rows if row.meant), "")
         self.room.show_sentence(letter, view.sentence)
         if not view.may_type:
@@ -119,27 +119,19 @@ class Bench(QWidget):
         self.length.open_with(text)
         self.lay_out()
 
-    def _show_keys(self) -> None:
-        """Those of the view; how to see what lies below, where something does."""
-        if self._shown is None:
-            return
-        keys = self._shown.keys
-        more = " · page down: see more" if self.page.stacked else ""
-        self.keys.show_keys(f"{keys.removesuffix(' · ?: all keys')}{more} · ?: all keys")
-
     def resizeEvent(self, _event: QResizeEvent) -> None:
         self.lay_out()
 
     def lay_out(self) -> None:
-        """Once more where the page begins to scroll, or no longer does: the line of keys says so."""
-        for _ in range(3):
-            stacked = self.page.stacked
-            self._place_parts()
-            if self.page.stacked == stacked:
+        """All side by side where it fits; else under one another, with a short heading and a key that leads down."""
+        for stacked in (False, True):
+            self.heading.short = stacked
+            self.keys.offer_more(stacked)
+            self._place_parts(stacked)
+            if not self.page.stacked:
                 break
-            self._show_keys()
 
-    def _place_parts(self) -> None:
+    def _place_parts(self, stacked: bool) -> None:
         """Stick and heading from the top, keys from the foot, the page in what is left."""
         margin_px = round(self.dress.px(MARGIN_PX))
         top_px, foot_px = round(margin_px * 0.6), self.height() - round(margin_px * 0.6)
@@ -156,7 +148,7 @@ class Bench(QWidget):
         foot_px -= keys_px
         self.keys.setGeometry(left_px, foot_px, width_px, keys_px)
         foot_px -= round(margin_px * 0.3)
-        self._lay_out_page(left_px, top_px, width_px, max(40, foot_px - top_px))
+        self._lay_out_page(left_px, top_px, width_px, max(40, foot_px - top_px), stacked)
         if self.length.isVisible():
             length_px = max(self.length.sizeHint().height(), self.length.heightForWidth(width_px))
             # Over the cards, or over the foot of what scrolls: caution and sentence stay in sight.
@@ -168,18 +160,19 @@ class Bench(QWidget):
         for cover in (self.room, self.help):
             cover.setGeometry(self.rect())
 
-    def _lay_out_page(self, left_px: int, top_px: int, width_px: int, height_px: int) -> None:
+    def _lay_out_page(self, left_px: int, top_px: int, width_px: int, height_px: int, stacked: bool) -> None:
         """All of the page where it fits; else it scrolls above the caution, which never does."""
-        needed_px = self.page.arrange(width_px, height_px)
-        caution_px = round(self.caution.wanted_height(width_px)) if self.page.stacked else 0
+        caution_px = round(self.caution.wanted_height(width_px)) if stacked else 0
         self.caution.setVisible(caution_px > 0)
         self.caution.setGeometry(left_px, top_px + height_px - caution_px, width_px, caution_px)
         if caution_px:
-            height_px -= caution_px + round(self.dress.px(MARGIN_PX) * 0.3)
+            height_px = max(40, height_px - caution_px - round(self.dress.px(MARGIN_PX) * 0.3))
         self.scroll.setGeometry(left_px, top_px, width_px, height_px)
-        if self.page.stacked:
+        bar = Qt.ScrollBarPolicy.ScrollBarAlwaysOn if stacked else Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+        self.scroll.setVerticalScrollBarPolicy(bar)
+        if stacked:
             width_px -= self.scroll.verticalScrollBar().sizeHint().width() + round(self.dress.px(6))
-            needed_px = self.page.arrange(width_px, height_px)
+        needed_px = self.page.arrange(width_px, height_px, stacked)
         self.page.resize(width_px, round(needed_px))
 
     def text_boxes(self) -> list[tuple[str, TextBox]]:

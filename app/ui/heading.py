@@ -30,6 +30,7 @@ class Heading(Painted):
         super().__init__("Whistle and microphone")
         self._title = self._subtitle = self._hearing = self._conditions = ""
         self._hearing_ok = True
+        self.short = False  # title and hearing alone: the page itself shows the rest, below
 
     def show_heading(self, title: str, subtitle: str, hearing: str, hearing_ok: bool, conditions: str) -> None:
         self._title, self._subtitle, self._conditions = title, subtitle, conditions
@@ -42,7 +43,7 @@ class Heading(Painted):
         title, hearing = Half(self._title, TITLE_PX, "ink", True), Half(self._hearing, HEARING_PX, "ink", True)
         small = [Half(text, SMALL_PX, "muted", False) for text in (self._subtitle, self._conditions)]
         rows = []
-        for left, right in ((title, hearing), (small[0], small[1])):
+        for left, right in ((title, hearing),) if self.short else ((title, hearing), (small[0], small[1])):
             needed_px = sum(words_width(half.text, self.dress.text_px(half.size), half.bold) for half in (left, right))
             if needed_px + self.dress.px(GAP_PX + 16) <= self.width():
                 rows.append((left, right))
@@ -82,6 +83,26 @@ class Heading(Painted):
         pencil.painter.setBrush(Qt.BrushStyle.NoBrush)
         pencil.painter.drawRect(frame)
         pencil.words(frame, self._hearing, HEARING_PX, bold=True, align=Qt.AlignmentFlag.AlignHCenter, middle=True)
+
+
+class HeadingRest(Painted):
+    """Subtitle and conditions, where the heading has no room for them."""
+
+    def __init__(self) -> None:
+        super().__init__("Whistle and air")
+        self._texts: tuple[str, ...] = ()
+
+    def show_rest(self, subtitle: str, conditions: str) -> None:
+        self._texts = (subtitle, conditions)
+        self.tell(f"{subtitle}. {conditions}")
+
+    def wanted_height(self, width_px: float) -> float:
+        return sum(words_height(text, self.dress.text_px(SMALL_PX), width_px) for text in self._texts)
+
+    def draw(self, pencil: Pencil) -> None:
+        top_px = 0.0
+        for text in self._texts:
+            top_px += pencil.words(QRectF(0, top_px, self.width(), self.height()), text, SMALL_PX, "muted")
 
 
 class TroubleBand(Painted):

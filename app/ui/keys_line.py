@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from app.ui.painted import PaintedButton, Pencil, words_height, words_width
 from app.ui.theme import Dress
 
+MORE = "page down: see more"
 NAMES = {"page down": "pgdown", "page up": "pgup"}
 KEY_PX = 14
 GAP_PX = 22
@@ -22,25 +23,42 @@ class KeysLine(QWidget):
         self.setAccessibleName("Keys that count now")
         self._press = press
         self._dress: Dress | None = None
-        self.keys: list[KeyWords] = []
+        self._offers_more = False
+        self._keys: list[KeyWords] = []
+
+    @property
+    def keys(self) -> list[KeyWords]:
+        """Those that are offered now."""
+        return [key for key in self._keys if self._is_offered(key)]
 
     def show_keys(self, text: str) -> None:
         parts = [part.strip() for part in text.split("·") if part.strip()]
-        if parts == [key.text() for key in self.keys]:
+        parts.insert(len(parts) - parts[-1].startswith("?"), MORE)
+        if parts == [key.text() for key in self._keys]:
             return
-        for key in self.keys:
+        for key in self._keys:
             key.hide()
             key.deleteLater()
-        self.keys = [KeyWords(part, self._press, self) for part in parts]
-        for key in self.keys:
+        self._keys = [KeyWords(part, self._press, self) for part in parts]
+        for key in self._keys:
             if self._dress is not None:
                 key.wear(self._dress)
-            key.show()
+            key.setVisible(self._is_offered(key))
         self._lay_out()
+
+    def offer_more(self, offered: bool) -> None:
+        """Whether there is more to see below, and a key that leads there."""
+        self._offers_more = offered
+        for key in self._keys:
+            key.setVisible(self._is_offered(key))
+        self._lay_out()
+
+    def _is_offered(self, key: KeyWords) -> bool:
+        return self._offers_more or key.text() != MORE
 
     def wear(self, dress: Dress) -> None:
         self._dress = dress
-        for key in self.keys:
+        for key in self._keys:
             key.wear(dress)
 
     def wanted_height(self, width_px: float) -> float:

@@ -12,6 +12,7 @@ from app.ui.arrow import Arrow
 from app.ui.breath_line import BreathLine
 from app.ui.chambers import Chambers
 from app.ui.closer import CloserPicture
+from app.ui.heading import HeadingRest
 from app.ui.panels import AsidesPanel, BlowsPanel, CautionPanel
 from app.ui.plug_end import PlugEnd
 from app.ui.section import SectionPicture
@@ -40,9 +41,10 @@ class Page(QWidget):
         self.sentence, self.notes = Sentence(), Notes()
         self.blows, self.caution, self.asides = BlowsPanel(), CautionPanel(), AsidesPanel()
         self.breath = BreathLine()
+        self.rest = HeadingRest()
         self.arrow = Arrow()
         self.parts = (self.plug_end, self.section, self.closer, self.chambers, self.sentence, self.notes, self.blows,
-                      self.asides, self.breath, self.caution, self.arrow)
+                      self.asides, self.breath, self.caution, self.rest, self.arrow)
         for part in self.parts:
             part.setParent(self)
 
@@ -68,6 +70,7 @@ class Page(QWidget):
             self.caution.show_caution(view.caution)
         if is_new(view, before, "asides"):
             self.asides.show_asides(view.asides)
+        self.rest.show_rest(view.subtitle, view.conditions)
         if is_new(view, before, "level"):
             self.breath.show_level(view.level)
         if is_new(view, before, "blows", "sentence"):
@@ -78,15 +81,16 @@ class Page(QWidget):
         for part in self.parts:
             part.wear(dress)
 
-    def arrange(self, width_px: float, height_px: float) -> float:
-        """Place all parts; the height that is needed, more than `height_px` when the page must scroll."""
+    def arrange(self, width_px: float, height_px: float, stacked: bool = False) -> float:
+        """Place all parts, under one another if need be or `stacked`; the height that is needed, to be scrolled."""
         for large, asides_below in product((False,) if self.has_pictures() else (True, False), (False, True)):
             self.chambers.enlarge(large)
             side_by_side = SideBySide(self, width_px, height_px, asides_below)
             if side_by_side.fits():
                 break
-        self.stacked = not side_by_side.fits()
+        self.stacked = stacked or not side_by_side.fits()
         self.caution.setVisible(not self.stacked)  # stacked, the bench itself shows it, where nothing scrolls
+        self.rest.setVisible(self.stacked)
         if self.stacked:
             needed_px = place_stacked(self, width_px, height_px)
         else:

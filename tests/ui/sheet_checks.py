@@ -53,8 +53,8 @@ def clipped(sheet: QWidget) -> list[str]:
     return found
 
 
-def faint(sheet: QWidget) -> list[str]:
-    """Texts whose darkest or lightest point, as drawn, has less than 4.5 times the contrast of the ground it is on."""
+def faint(sheet: QWidget, least: float = 4.5) -> list[str]:
+    """Texts whose darkest or lightest point, as drawn, has less than `least` times the contrast of its ground."""
     QApplication.processEvents()
     image = sheet.grab().toImage().convertToFormat(QImage.Format.Format_RGB32)
     pixels = np.frombuffer(image.constBits(), np.uint32).reshape(image.height(), -1)
@@ -70,7 +70,7 @@ def faint(sheet: QWidget) -> list[str]:
             continue
         ground = QColor.fromRgb(int(colours[counts.argmax()]))
         best = max(contrast(QColor.fromRgb(int(colour)), ground) for colour in colours)
-        if best < 4.5:
+        if best < least:
             found.append(f"{text!r}: {best:.1f}")
     return found
 

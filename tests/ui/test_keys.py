@@ -59,6 +59,55 @@ def test_p_practises_only_while_the_bench_is_empty(qtbot, window):
         QTest.keyClick(window, Qt.Key.Key_P)
 
 
+# ---- the pedal, keys held down ---------------------------------------------------------------------------------------
+@pytest.mark.parametrize(("pedal_key", "key", "modifier"), [
+    ("F13", Qt.Key.Key_F13, Qt.KeyboardModifier.NoModifier), ("PgDown", Qt.Key.Key_PageDown,
+                                                              Qt.KeyboardModifier.NoModifier),
+    ("N", Qt.Key.Key_N, Qt.KeyboardModifier.NoModifier), ("3", Qt.Key.Key_3, Qt.KeyboardModifier.NoModifier),
+    ("Return", Qt.Key.Key_Return, Qt.KeyboardModifier.NoModifier),
+    ("Ctrl+2", Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier),
+    ("Ctrl+L", Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier),
+    ("Space", Qt.Key.Key_Space, Qt.KeyboardModifier.NoModifier),
+])  # fmt: skip
+def test_the_pedal_says_done_and_nothing_else_whatever_its_key_says_otherwise(window, pedal_key, key, modifier):
+    window.apply_settings(replace(window.settings, pedal_key=pedal_key))
+    QTest.keyClick(window, key, modifier)
+    assert window.posted == [Pressed(Key.DONE)]
+
+
+def test_without_the_pedal_its_key_means_again_what_it_meant(qtbot, window):
+    for pedal_key in ("Ctrl+L", "N", ""):
+        window.apply_settings(replace(window.settings, pedal_key=pedal_key))
+    QTest.keyClick(window, Qt.Key.Key_N)
+    with qtbot.waitSignal(window.plan_asked):
+        QTest.keyClick(window, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    assert window.posted == [Pressed(Key.NEXT)]
+
+
+def test_the_pedal_says_done_in_the_room_view_and_beside_a_focused_card(window):
+    window.apply_settings(replace(window.settings, pedal_key="Return"))
+    QTest.keyClick(window, Qt.Key.Key_F)
+    QTest.keyClick(window, Qt.Key.Key_Return)
+    QTest.keyClick(window, Qt.Key.Key_F)
+    window.bench.page.chambers.cards[2].setFocus()
+    QTest.keyClick(window.bench.page.chambers.cards[2], Qt.Key.Key_Return)
+    assert window.posted == [Pressed(Key.DONE), Pressed(Key.DONE)]
+
+
+def test_a_letter_that_the_pedal_sends_is_still_a_letter_in_a_field(window):
+    window.apply_settings(replace(window.settings, pedal_key="7"))
+    QTest.keyClick(window, Qt.Key.Key_T)
+    QTest.keyClicks(window.bench.length.length, "57.6")
+    assert window.bench.length.length.text() == "57.6"
+    assert window.posted == []
+
+
+def test_a_key_held_down_says_its_word_once(window):
+    once = {name for name, shortcut in window._keys.shortcuts.items() if not shortcut.autoRepeat()}
+    assert {"Space", "Backspace", "Escape", "N", "R", "S", "T"} <= once
+    assert not window._keys.pedal.autoRepeat()
+
+
 # ---- mouse -----------------------------------------------------------------------------------------------------------
 def test_the_words_of_a_key_can_be_clicked(window):
     for words in window.bench.keys.keys[:4]:

@@ -7,7 +7,8 @@ import pytest
 from PySide6.QtCore import QPoint
 from PySide6.QtGui import QColor, QImage
 
-from app.ui.theme import DARK, LIGHT, contrast, luminance
+from app.settings import Settings
+from app.ui.theme import DARK, HIGH_DARK, HIGH_LIGHT, LIGHT, contrast, luminance, palette_for
 from tests.ui.bench_parts import (
     bench_with,
     clipped_words,
@@ -23,9 +24,11 @@ from tests.ui.walk_views import all_walked
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")  # said by Qt's off-screen platform of every window
 SCALES = (1.0, 1.25, 1.5, 1.75, 2.0)
-# Web Content Accessibility Guidelines 2.1: 1.4.3 asks 4.5 of text, 1.4.11 asks 3 of graphics that carry meaning.
-TEXT_CONTRAST = 4.5
+# Published, Web Content Accessibility Guidelines 2.1: 1.4.3 asks 4.5 of text, 1.4.6 asks 7 where contrast is enhanced,
+# 1.4.11 asks 3 of graphics that carry meaning.
+TEXT_CONTRAST = {"usual": 4.5, "high": 7.0}
 GRAPHICS_CONTRAST = 3.0
+HIGH_GRAPHICS_CONTRAST = 7.0  # our own wish: the guidelines name none
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
@@ -83,12 +86,13 @@ def test_the_check_for_clipping_can_fail(qtbot):
     assert clipped_words(window)
 
 
+@pytest.mark.parametrize("contrast_wish", ["usual", "high"])
 @pytest.mark.parametrize("theme", ["light", "dark"])
-def test_every_word_stands_out_from_what_is_really_behind_it(qtbot, theme):
-    window = bench_with(TRIM, theme=theme)
+def test_every_word_stands_out_from_what_is_really_behind_it(qtbot, theme, contrast_wish):
+    window = bench_with(TRIM, theme=theme, contrast=contrast_wish)
     qtbot.addWidget(window)
     looked_at = 0
-    for name, view in ALL.items():
+    for name, view in (ALL | all_walked()).items():
         window.show_view(view)
         parts, image = drawn_parts(window), window.grab().toImage()
         for part in parts:
@@ -96,17 +100,88 @@ def test_every_word_stands_out_from_what_is_really_behind_it(qtbot, theme):
             for box in part.text_boxes():
                 behind = _most_common_colour(image, box.rect.toRect().translated(offset), box.colour)
                 looked_at += 1
-                assert contrast(box.colour, behind) >= TEXT_CONTRAST, f"{name}: {box.text} on {behind.name()}"
+                ratio = contrast(box.colour, behind)
+                assert ratio >= TEXT_CONTRAST[contrast_wish], f"{name}: {box.text} on {behind.name()}"
     assert looked_at > 200
 
 
-@pytest.mark.parametrize("palette", [LIGHT, DARK], ids=["light", "dark"])
+@pytest.mark.parametrize("palette", [LIGHT, DARK, HIGH_LIGHT, HIGH_DARK],
+                         ids=["light", "dark", "high light", "high dark"])
 def test_strokes_that_carry_meaning_stand_out_too(palette):
+    least = HIGH_GRAPHICS_CONTRAST if palette in (HIGH_LIGHT, HIGH_DARK) else GRAPHICS_CONTRAST
     for stroke, ground in (
         ("goal", "card"), ("goal", "air"), ("goal", "plug"), ("hatch", "card"), ("hatch", "waste"), ("ink", "plug"),
         ("edge", "paper"), ("edge", "wood"), ("chalk", "hole"), ("ink", "card"),
     ):
-        assert contrast(palette[stroke], palette[ground]) >= GRAPHICS_CONTRAST, f"{stroke} on {ground}"
+        assert contrast(palette[stroke], palette[ground]) >= least, f"{stroke} on {ground}"
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_the_room_view_the_keys_and_the_figures_stand_out_in_high_contrast(qtbot, theme):
+    window = bench_with(TRIM, theme=theme, contrast="high")
+    qtbot.addWidget(window)
+    for key in ("f", "?", "d"):
+        window.press_named(key)
+        palette = palette_for(theme, "high")
+        written = [box for part in drawn_parts(window) for box in part.text_boxes()]
+        assert written
+        assert min(contrast(box.colour, palette["paper"]) for box in written if box.colour != palette["paper"]) >= 7.0
+        window.press_named(key)
+
+
+def test_high_contrast_is_black_on_white_or_white_on_black():
+    # Derived by hand from the published definition: black and white stand 21 to 1, the most there is.
+    for palette in (palette_for("light", "high"), palette_for("dark", "high")):
+        assert contrast(palette["ink"], palette["paper"]) == pytest.approx(21.0)
+    assert palette_for("light", "usual") is LIGHT
+    assert palette_for("dark", "usual") is DARK
+
+
+@pytest.mark.parametrize(("width_px", "height_px"), [(1280, 720), (1280, 800), (1366, 768), (1920, 1080)])
+@pytest.mark.parametrize("text_scale", SCALES)
+def test_the_caution_lies_wholly_in_sight_however_far_the_page_is_scrolled(qtbot, text_scale, width_px, height_px):
+    window = bench_with(TRIM, width_px, height_px, text_scale=text_scale)
+    qtbot.addWidget(window)
+    bar = window.bench.scroll.verticalScrollBar()
+    for name, view in (ALL | all_walked()).items():
+        window.show_view(view)
+        for value in (0, bar.maximum()):
+            bar.setValue(value)
+            shown = [part for part in (window.bench.caution, window.bench.page.caution) if part.isVisible()]
+            assert len(shown) == 1 or view.caution is None, name
+            for part in shown:
+                seen = part.visibleRegion().boundingRect()
+                assert seen == part.rect() or not part.pieces(), f"{name}: {seen} of {part.rect()}"
+        bar.setValue(0)
+
+
+@pytest.mark.parametrize("text_scale", SCALES)
+def test_sentence_and_why_are_in_sight_before_anything_is_scrolled(qtbot, text_scale):
+    window = bench_with(TRIM, text_scale=text_scale)
+    qtbot.addWidget(window)
+    page = window.bench.page
+    for name, view in (ALL | all_walked()).items():
+        window.show_view(view)
+        assert not cut_short(page.sentence), name
+        if cut_short(page.notes):  # the longest advice, doubled: it begins in sight, and a key leads to its end
+            assert text_scale == 2.0, name
+            assert name.startswith("voice") or view.trouble, name
+            assert any(key.text().startswith("page down") for key in window.bench.keys.keys)
+
+
+def cut_short(part) -> bool:
+    """Whether something of a part that is shown lies out of sight."""
+    return part.isVisible() and part.visibleRegion().boundingRect() != part.rect()
+
+
+def test_a_page_with_more_below_says_so_among_the_keys_and_can_be_clicked_there(qtbot):
+    window = bench_with(TRIM, text_scale=2.0)
+    qtbot.addWidget(window)
+    (more,) = [key for key in window.bench.keys.keys if key.text().startswith("page down")]
+    more.click()
+    assert window.bench.scroll.verticalScrollBar().value() > 0
+    window.apply_settings(Settings(theme="light"))
+    assert not any(key.text().startswith("page down") for key in window.bench.keys.keys)
 
 
 def test_contrast_agrees_with_published_values():

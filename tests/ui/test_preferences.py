@@ -4,8 +4,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QApplication, QLabel
 
 from acoustics.tuning import Policy
 from app.closeness import FLAT_RISK, Boldness, tolerance_mm
@@ -17,13 +19,14 @@ from app.ui.preferences import Preferences
 from app.ui.trial_sheet import TrialSheet
 from tests.ui.fake_ear import BENCH, FakeEar
 from tests.ui.sheet_cases import harbour
+from tests.ui.sheet_checks import faint
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
 
 TOLD = Settings(
     device_name=BENCH.name, units="inch", theme="dark", text_scale=1.5, temperature_c=20.0, keep_sound=False,
     tones=False, speech=True, blower="Mate", tolerance_cents=8.0, boldness="careful", first_start_done=True,
-    memory=False,
+    memory=False, contrast="high", motion="reduced", pedal_key="F13",
 )  # fmt: skip
 
 
@@ -55,6 +58,10 @@ def test_every_choice_is_kept(qtbot) -> None:
     sheet = shown(qtbot, Settings())
     sheet.units.buttons["inch"].click()
     sheet.theme.buttons["dark"].click()
+    sheet.contrast.buttons["high"].click()
+    sheet.motion.buttons["reduced"].click()
+    sheet.pedal.learn.click()
+    QTest.keyClick(sheet.pedal.learn, Qt.Key.Key_F13)
     sheet.text_size.setCurrentIndex(sheet.text_size.findData(1.5))
     sheet.microphone.setCurrentIndex(sheet.microphone.findData(BENCH.name))
     QTest.keyClicks(sheet.blower, "Mate")
@@ -177,3 +184,66 @@ def test_the_air_may_be_told_by_itself(qtbot) -> None:
     with qtbot.waitSignal(sheet.air_told) as told:
         sheet.take()
     assert told.args == [21.5]
+
+
+# ---- high contrast ---------------------------------------------------------------------------------------------------
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_high_contrast_is_seen_at_once_and_every_text_stands_out_sevenfold(qtbot, theme) -> None:
+    # published: Web Content Accessibility Guidelines 2.1, 1.4.6 asks 7 of text
+    sheet = shown(qtbot, Settings(theme=theme, contrast="usual"))
+    sheet.contrast.buttons["high"].click()
+    ground = sheet.grab().toImage().pixelColor(4, 4).name()
+    assert ground == ("#ffffff" if theme == "light" else "#000000")
+    assert faint(sheet, least=7.0) == []
+
+
+# ---- the pedal -------------------------------------------------------------------------------------------------------
+@pytest.mark.parametrize(("key", "modifier", "kept_as"), [
+    (Qt.Key.Key_PageDown, Qt.KeyboardModifier.NoModifier, "PgDown"),
+    (Qt.Key.Key_B, Qt.KeyboardModifier.NoModifier, "B"),
+    (Qt.Key.Key_Return, Qt.KeyboardModifier.NoModifier, "Return"),
+    (Qt.Key.Key_Space, Qt.KeyboardModifier.NoModifier, "Space"),
+    (Qt.Key.Key_F5, Qt.KeyboardModifier.ShiftModifier, "Shift+F5"),
+    (Qt.Key.Key_MediaPlay, Qt.KeyboardModifier.NoModifier, "Media Play"),
+    (Qt.Key.Key_5, Qt.KeyboardModifier.KeypadModifier, "5"),
+])  # fmt: skip
+def test_whatever_the_pedal_sends_is_learnt_by_pressing_it_once(qtbot, key, modifier, kept_as) -> None:
+    sheet = shown(qtbot, Settings())
+    sheet.pedal.learn.click()
+    QTest.keyClick(sheet.pedal.learn, key, modifier)
+    assert not sheet.pedal.learn.asking
+    assert kept(qtbot, sheet).pedal_key == kept_as
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Tab, Qt.Key.Key_Backspace])
+def test_a_key_that_is_needed_elsewhere_is_refused_in_one_sentence(qtbot, key) -> None:
+    sheet = shown(qtbot, Settings())
+    sheet.pedal.learn.click()
+    QTest.keyClick(sheet.pedal.learn, key)
+    assert "set the pedal to send another key" in sheet.pedal.told.text()
+    assert sheet.pedal.pedal_key == ""
+
+
+def test_a_key_held_down_or_a_bare_modifier_is_not_taken_for_the_pedal(qtbot) -> None:
+    sheet = shown(qtbot, Settings())
+    sheet.pedal.learn.click()
+    QTest.keyPress(sheet.pedal.learn, Qt.Key.Key_Control)
+    held = QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_B, Qt.KeyboardModifier.NoModifier, "b", True)
+    QApplication.sendEvent(sheet.pedal.learn, held)
+    assert sheet.pedal.learn.asking
+    assert sheet.pedal.pedal_key == ""
+
+
+def test_escape_leaves_the_pedal_as_it_was_and_the_sheet_open(qtbot) -> None:
+    sheet = shown(qtbot, Settings(pedal_key="F13"))
+    sheet.pedal.learn.click()
+    QTest.keyClick(sheet.pedal.learn, Qt.Key.Key_Escape)
+    assert sheet.isVisible()
+    assert kept(qtbot, sheet).pedal_key == "F13"
+
+
+def test_a_pedal_can_be_forgotten(qtbot) -> None:
+    sheet = shown(qtbot, Settings(pedal_key="F13"))
+    assert "F13" in sheet.pedal.told.text()
+    sheet.pedal.forget.click()
+    assert kept(qtbot, sheet).pedal_key == ""
