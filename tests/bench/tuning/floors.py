@@ -1,7 +1,7 @@
 """How well any listener could do in this world: a seat that no measurement removes, and perfect books on one number.
 
-The bookkeeper knows every spread of the world, starts from the spread that the fit has before its first cut, keeps exact
-account of one normal belief a chamber, and follows the program's own outlook: what a better fit could add after that.
+The bookkeeper knows every spread of the world, starts from the spread that the fit has before its first cut, keeps
+exact account of one normal belief a chamber, and follows the program's own outlook: what a better fit could add then.
 """
 from __future__ import annotations
 
