@@ -11,6 +11,7 @@ from acoustics.tuning import Action, Advice, Closure, Stop, Why
 from acoustics.units import MM_PER_INCH
 from app.chord_stage import chord_request
 from app.events import Request, Route, Task
+from app.glue_stage import glue_request
 from app.place import FIRST_BLOWS, MOST_FIRST_BLOWS, Chamber, Place, wants_new_seating
 from app.view import Stage
 
@@ -24,6 +25,8 @@ def ask(place: Place, units: str) -> Request:
     chamber = place.chamber
     if place.chord_asks:
         return chord_request(place.chord, place.chambers)
+    if place.glue_asks:
+        return glue_request(place.glue, place.chambers)
     match place.stage:
         case Stage.VOICE:
             return _voice(place, chamber)

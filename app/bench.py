@@ -31,6 +31,7 @@ class Sitting:
     id: str
     units: str = "mm"
     blower: str = ""
+    began_utc: str = ""
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,7 @@ class State:
     last_chord: ChordReading | None = None  # of that blow, where the whole whistle was asked for
     trouble: str = ""  # a code of `app.wording.TROUBLES`, or a sentence of the journal's
     now_s: float = 0.0
+    now_utc: str = ""
 
     @property
     def standing(self) -> tuple[Record, ...]:

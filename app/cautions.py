@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 from acoustics.tuning import Stop
-from app.events import Request, Route, Task
+from app.events import GlueKind, Request, Route, Task
 from app.view import Caution, Stage
 
 LOCAL = "Your machine's manual and local rules come first."
@@ -39,6 +39,18 @@ GLUING = Caution(
     "fumes want air. In an eye: flush 15 minutes and get medical help.",
     "Poison centres. The glue's own sheet and local rules come first.",
 )
+GLUING_OPEN = Caution(
+    "Blow only from the mouthpiece end, the wet plug away from you, and wipe what squeezes out. Plugs and fipples are "
+    "small parts: glue every one, and give the whistle to no child under three.",
+    "Small parts: US 16 CFR 1501, other countries have their own law. Blowing: common practice, no source. The glue's "
+    "own sheet and local rules come first.",
+)
+GLUING_EPOXY = Caution(
+    "Never blow a whistle with uncured epoxy, and keep lips and skin away from it: gloves, and fresh air.",
+    "Common practice, no source; from memory, hardeners sensitise skin. The glue's own sheet and local "
+    "rules come first.",
+)
+GLUE_CAUTIONS = {GlueKind.WATER: GLUING_OPEN, GlueKind.INSTANT: GLUING, GlueKind.EPOXY: GLUING_EPOXY}
 SEALING = Caution(
     "Grease or wax only for trials: clean it off before glue.",
     "Common practice, no source. " + LOCAL,

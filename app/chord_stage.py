@@ -138,7 +138,9 @@ def _word(
 
 def _unmarked(chamber: Chamber) -> bool:
     plug = chamber.plug
-    return plug is not None and plug.how in ("push_in", "draw_out") and not chamber.marked and not chamber.left
+    if plug is None or chamber.marked or chamber.left or chamber.glued:
+        return False
+    return plug.how in ("push_in", "draw_out")
 
 
 def chord_request(chord: Chord, chambers: Mapping[str, Chamber]) -> Request:
@@ -196,7 +198,7 @@ def _best_move(
     sharp_cents = {**others, home: -mean_cents}  # the lowest chamber moves all intervals at once
     gain = {letter: cents**2 for letter, cents in others.items()} | {home: len(others) * mean_cents**2}
     for letter in sorted(gain, key=lambda letter: -gain[letter]):
-        if abs(sharp_cents[letter]) > policy.tolerance_cents:
+        if abs(sharp_cents[letter]) > policy.tolerance_cents and not chambers[letter].glued:
             move = move_of(chambers[letter], sharp_cents[letter], slopes[letter], policy, step_mm)
             if move is not None:
                 return move

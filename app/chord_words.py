@@ -49,7 +49,7 @@ def with_chord(state: State, view: View) -> View:
 
 
 # ---- sizes ---------------------------------------------------------------------------------------------------------
-def _size(length_mm: float, units: str) -> str:
+def size_text(length_mm: float, units: str) -> str:
     if abs(length_mm) < TELLING_MM:
         return "right"
     return f"{wording.amount_text(abs(length_mm), units)} {'long' if length_mm > 0.0 else 'short'}"
@@ -58,7 +58,7 @@ def _size(length_mm: float, units: str) -> str:
 def _size_of(each: InChord, units: str) -> str:
     """ "0.2 mm long"; in cents where no plug is known."""
     if each.too_long_mm is not None:
-        return _size(each.too_long_mm, units)
+        return size_text(each.too_long_mm, units)
     return "" if each.interval_cents is None else f"{each.interval_cents:+.0f} cents"
 
 
@@ -94,7 +94,7 @@ def _closer(state: State) -> Closer | None:
     stops = {Task.TRIM: "this cut stops here", Task.SLIDE: "move the face to here"}
     return Closer(
         plug.depth_mm, goal_mm, state.request.depth_mm if state.request.task in stops else None,
-        tuple(plug.depth_mm - tick for tick in ticks_mm), _size(plug.depth_mm - goal_mm, state.sitting.units),
+        tuple(plug.depth_mm - tick for tick in ticks_mm), size_text(plug.depth_mm - goal_mm, state.sitting.units),
         stops.get(state.request.task, ""),
     )
 
@@ -140,7 +140,7 @@ def _why(state: State) -> str:
 
 def _why_move(state: State) -> str:
     chord, letter, units = state.place.chord, state.place.letter, state.sitting.units
-    size = _size(_too_long_mm(state) or 0.0, units)
+    size = size_text(_too_long_mm(state) or 0.0, units)
     if letter == chord.home:
         return f"All others stand to one side of {letter}: its own plug, {size}, betters every interval at once."
     each = chord.chamber(letter)
@@ -157,7 +157,7 @@ def _alone_text(each: InChord, units: str) -> str:
     if abs(each.differs_cents) < ALONE_WORDS_FROM_CENTS:
         return ""
     alone_mm = each.too_long_mm * (each.interval_cents - each.differs_cents) / each.interval_cents
-    return f"Alone it was {_size(alone_mm, units)}; the chord counts."
+    return f"Alone it was {size_text(alone_mm, units)}; the chord counts."
 
 
 def _why_missing(chord: Chord) -> str:

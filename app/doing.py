@@ -27,6 +27,7 @@ from app.events import (
     Tooted,
     Typed,
 )
+from app.glue_doing import glue_answer
 from app.place import WARM_UP_BLOWS, Chamber, Status
 from app.recording_blows import blow_record
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
@@ -44,11 +45,15 @@ Answer = tuple[str, Sequence[Record]]  # (trouble code, records to keep)
 
 def answer(state: State, event: Event) -> Answer:
     """Records that this event asks to be kept, and what is wrong when it asks for none."""
+    asked = find_asked(state, event.expecting_id) if isinstance(event, Heard | Tooted) else None
+    if not (isinstance(event, Heard) and event.blow.verdict in UNHEARD):
+        by_glue = glue_answer(state, event, asked)
+        if by_glue is not None:
+            return by_glue
     match event:
         case Heard():
             return _heard(state, event)
-        case Tooted(expecting_id, _):
-            asked = find_asked(state, expecting_id)
+        case Tooted():
             same = asked is not None and _is_same_work(asked.request, state.request)
             return _done(state, "toots") if same and state.request.task in DONE_BY_TOOTS else ("", ())
         case Pressed(key, _):
@@ -179,7 +184,8 @@ def _next(state: State) -> Answer:
     return "", (_step(state, "focus", None),)
 
 
-FORGOTTEN_STEPS = ("accepted", "first_enough", "left", "marked", "memory", "voiced", "chord_enough", "chord_done")
+FORGOTTEN_STEPS = ("accepted", "first_enough", "left", "marked", "memory", "voiced", "chord_enough", "chord_done",
+                   "glue", "glued", "cured", "glue_enough")
 
 
 def _forget(state: State) -> Answer:

@@ -23,6 +23,7 @@ class Task(StrEnum):
     SLIDE = "slide"  # push in (amount > 0) or draw out (amount < 0) to `depth_mm` (answered by done)
     MARK = "mark"  # knife a line at the bore's mouth (answered by done)
     REPAIR = "repair"  # disc, seal: see `text` (answered by done)
+    GLUE = "glue"  # glue plug `letter` at its line; `text` "put_back": back to it, while the glue is open (done)
     REST = "rest"  # wait; the walk goes on by itself
     NOTHING = "nothing"
 
@@ -118,6 +119,17 @@ class RouteChosen:
     route: Route
 
 
+class GlueKind(StrEnum):
+    WATER = "water"  # a plug may be blown while it is open
+    INSTANT = "instant"  # no lips before it has cured
+    EPOXY = "epoxy"  # the same
+
+
+@dataclass(frozen=True)
+class GlueChosen:
+    kind: GlueKind
+
+
 @dataclass(frozen=True)
 class StopChosen:
     stop: Stop
@@ -155,6 +167,7 @@ class Passed:
     """Time passes: sent about once a second by whoever holds the source's clock."""
 
     at_s: float
+    at_utc: str = ""  # the computer's clock, where it is told
 
 
 @dataclass(frozen=True)
@@ -182,7 +195,7 @@ class NotConfirmed:
 
 Event = (
     Heard | Tooted | Noticed | Pressed | Typed | StageChosen | ChamberChosen | RouteChosen | StopChosen
-    | ConditionTold | AirTold | MemoryTold | Passed | LevelHeard | Troubled | Confirmed | NotConfirmed
+    | GlueChosen | ConditionTold | AirTold | MemoryTold | Passed | LevelHeard | Troubled | Confirmed | NotConfirmed
 )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from acoustics.tuning import Closure, Observation, Stop
-from app.records import BlowTaken, PlugSet, Record, VoiceChanged, Voided
+from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
 
 
 @dataclass(frozen=True)
@@ -56,16 +56,24 @@ def former_observations(records: Sequence[Record], owner: str | None = None) -> 
 
 
 def _teaching(records: Sequence[Record]) -> Iterator[tuple[BlowTaken, int]]:
-    """Blows that may teach, with how often their chamber's voice was changed since."""
+    """Blows that may teach, with how often their chamber's voice was changed since.
+
+    Once a plug is glued its face may have crept from where it was measured: what is blown on it teaches nothing.
+    """
     counted = standing(records)
     faces = {record.id for record in counted if isinstance(record, PlugSet)}
     changes = voicing_epochs(counted)
+    glued: set[str] = set()  # chambers
     for record in counted:
+        if isinstance(record, PlugSet):
+            glued.discard(record.letter)
+        elif isinstance(record, StepTaken) and record.step == "glued" and record.letter is not None:
+            glued.add(record.letter)
         if isinstance(record, VoiceChanged):
             changes[record.letter] -= 1
         elif (
             isinstance(record, BlowTaken) and record.usable and not record.warm_up and record.frequency_hz is not None
-            and _on_known_face(record, faces)
+            and _on_known_face(record, faces) and not (record.stop == Stop.PLUG and record.letter in glued)
         ):
             yield record, changes.get(record.letter, 0)
 

@@ -18,7 +18,7 @@ from app.chord_words import chord_text
 from app.context import Context
 from app.earlier import recall
 from app.errors import OurError, WorldError
-from app.events import Key, MemoryTold, Noticed, Pressed, Task, Typed
+from app.events import GlueChosen, GlueKind, Key, MemoryTold, Noticed, Pressed, Task, Typed
 from app.heard import ListenerDied, ListenerEvent
 from app.invented_maker import ChamberTruth
 from app.journal import Journal
@@ -34,9 +34,10 @@ from app.view import View
 from app.whistle import Whistle, decode_whistle
 
 KEYS = {"d": Key.DONE, "f": Key.FORGET, "v": Key.VOICE, "n": Key.NEXT, "s": Key.NEW_SET, "b": Key.BACK}
+GLUES = {"w": GlueKind.WATER, "i": GlueKind.INSTANT, "e": GlueKind.EPOXY}
 KEYS_TEXT = (
     "Keys, each with Enter: d done · f forget that blow · v I changed the voice · n go on · s new set · b back · "
-    "m what earlier whistles taught: set it aside or use it again · "
+    "m what earlier whistles taught: set it aside or use it again · w water-based, i instant, e epoxy glue · "
     "q quit; a number is a length off the calipers in mm"
 )
 SEEDS = 10_000
@@ -145,6 +146,9 @@ class TextBench:
         if line == "m":
             self.session.post(MemoryTold(used=memory_aside(self.session.state.standing)))
             return True
+        if line in GLUES:
+            self.session.post(GlueChosen(GLUES[line]))
+            return True
         if line in KEYS:
             self.session.post(Pressed(KEYS[line]))
             return True
@@ -155,7 +159,8 @@ class TextBench:
         return True
 
     def _over(self) -> bool:
-        return self.session.done() or (self._alone and self.session.request().task is Task.NOTHING)
+        through = self.session.done() if self._alone else self.session.glued()
+        return through or (self._alone and self.session.request().task is Task.NOTHING)
 
     def _take(self, event: ListenerEvent | Typing) -> bool:
         if event is None:

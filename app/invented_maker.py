@@ -18,7 +18,7 @@ AIR_SHARE, AIR_SHARE_SD, AIR_MEMORY_S = 0.6, 0.1, 180.0  # of the routine's warm
 COOLING_S = 1500.0
 WARMING_PER_BLOW = 0.45
 TASK_S = {"blow": 4.0, "reseat": 10.0, "set_stop": 20.0, "cut": 300.0, "trim": 150.0, "slide": 8.0, "mark": 10.0,
-          "repair": 300.0, "rest": 60.0, "chord": 6.0}
+          "repair": 300.0, "rest": 60.0, "chord": 6.0, "glue": 60.0}
 CENTS_PER_DB = 4.0
 
 
@@ -37,6 +37,8 @@ class Habits:
     caliper_sd_mm: float = 0.05
     unsquare_sd_mm: float = 0.1  # longest less shortest length of a plug; calipers find the longest
     leak_share: float = 0.0
+    creep_sd_mm: float = 0.1  # of a plug in its glue
+    seam_share: float = 0.03  # of glued plugs whose glue leaves a way for air
     overblow_share: float = 0.0
     wrong_bore_share: float = 0.0
 

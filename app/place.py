@@ -15,6 +15,7 @@ from app.chord_stage import Chord, Word, in_chord
 from app.events import Condition, Route
 from app.evidence import evidence
 from app.former_voices import believe
+from app.glue_stage import Glue, before_glue, glue_of
 from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged
 from app.view import Stage
 from app.voice_stage import Speaking, is_voicing, speaking_of, voiced_letters
@@ -49,6 +50,7 @@ class Chamber:
     first: tuple[BlowTaken, ...]  # usable blows without a plug, since the voice last changed
     here: tuple[BlowTaken, ...]  # usable blows on the present face, since the voice last changed
     epoch: int
+    glued: bool = False
 
     @property
     def plug(self) -> PlugSet | None:
@@ -79,6 +81,8 @@ class Place:
     voiced: frozenset[str]
     chord: Chord
     chord_asks: bool  # what is asked now is the whole chord's doing
+    glue: Glue
+    glue_asks: bool
 
     @property
     def chamber(self) -> Chamber:
@@ -92,12 +96,13 @@ class Place:
 
 def place(
     plan: Plan, records: Sequence[Record], policy: Policy, priors: Priors, untold: Route = Route.SLIDE,
-    step_mm: float = 0.1,
+    step_mm: float = 0.1, now_utc: str = "",
 ) -> Place:
     """Read the standing records (tombstones already applied) into the present state of the bench.
 
     `untold` is the route while none was chosen: the walk offers the sliding plug first. `priors` are what earlier
     whistles taught, for as long as the maker does not set that aside. `step_mm` is a step of the maker's scale.
+    `now_utc` is the hour, for what glue wants; not told, it is that of the last record.
     """
     route = _route(records, untold)
     letters = [chamber.letter for chamber in plan.chambers]
@@ -111,14 +116,17 @@ def place(
     plugs = {letter: seen.closures[letter] for letter, c in chambers.items() if c.plug and letter in seen.closures}
     policy = replace(policy, sliding=route is Route.SLIDE)
     advice = {each.letter: each for each in advise(belief, policy, plugs)}
-    finished = all(c.status is Status.ON_NOTE for c in chambers.values())
+    finished = all(c.status in (Status.ON_NOTE, Status.GLUED) for c in chambers.values())
     faces = {letter: c.face.id for letter, c in chambers.items() if c.face is not None}
     speaking = speaking_of(records, {letter: c.epoch for letter, c in chambers.items()}, faces, belief)
-    chord = in_chord(plan, belief, chambers, records, policy, step_mm)
+    chord = in_chord(plan, belief, chambers, before_glue(records), policy, step_mm)
     stage, letter, chord_asks = _by_chord(*(_focus(records, chambers) or _natural(letters, chambers)), chord, finished)
+    glue = glue_of(plan, belief, chambers, records, policy, chord, letter, now_utc)
+    glue_asks = stage is Stage.GLUE and finished
     return Place(
         stage, letter, route, _first_stop(records), temperature_c, _conditions(records), chambers, moved, belief,
-        advice, home_cents, finished, speaking, voiced, chord, chord_asks,
+        advice, home_cents, finished, speaking, voiced, chord, chord_asks, glue,
+        glue_asks,
     )
 
 
@@ -176,7 +184,7 @@ def _chamber(letter: str, records: Sequence[Record]) -> Chamber:
     """Fold the records of one chamber, in order."""
     face: PlugSet | None = None
     accepted: StepTaken | None = None
-    marked = left = enough = False
+    marked = left = enough = glued = False
     epoch = 0
     blows: list[BlowTaken] = []
     for r in records:
@@ -188,18 +196,20 @@ def _chamber(letter: str, records: Sequence[Record]) -> Chamber:
             epoch, blows, accepted, left, enough = epoch + 1, [], None, False, False
         elif isinstance(r, PlugSet):
             face = None if r.how == "taken_out" else r
-            accepted, left, marked = None, False, False
-        elif isinstance(r, BlowTaken) and counts(r):
+            accepted, left, marked, glued = None, False, False, False
+        elif isinstance(r, BlowTaken) and counts(r) and not glued:
             blows.append(r)
         elif isinstance(r, StepTaken):
             accepted = r if r.step == "accepted" else None if r.step == "reopened" else accepted
             left = {"left": True, "reopened": False}.get(r.step, left)
             marked = marked or r.step == "marked"
+            glued = glued or r.step == "glued"
             enough = enough or r.step == "first_enough"
     first = tuple(b for b in blows if b.stop != Stop.PLUG)
     here = tuple(b for b in blows if face is not None and b.closure_id == face.id)
-    status = _status(face, accepted is not None or left, enough or _is_first_reading(first))
-    return Chamber(letter, status, face, marked, left, accepted, first, here, epoch)
+    glued = glued and face is not None and face.stop == Stop.PLUG
+    status = Status.GLUED if glued else _status(face, accepted is not None or left, enough or _is_first_reading(first))
+    return Chamber(letter, status, face, marked, left, accepted, first, here, epoch, glued)
 
 
 def _with_voicing(
@@ -279,6 +289,8 @@ def _focus(records: Sequence[Record], chambers: Mapping[str, Chamber]) -> tuple[
     if stage is None:
         return None
     chamber = chambers[letter]
+    if chamber.glued and stage in (Stage.FIRST_BLOW, Stage.CUT, Stage.TRIM):
+        return None  # nothing can be done there any more
     if stage in (Stage.FIRST_BLOW, Stage.TRIM):
         stage = Stage.TRIM if chamber.plug else Stage.FIRST_BLOW
         if stage is Stage.FIRST_BLOW and chamber.status is not Status.TO_BLOW:

@@ -14,6 +14,7 @@ import numpy as np
 
 from acoustics.synthesis import BlowRecipe, Samples, render_blow, room_noise, several, two_toots
 from app.invented import HiddenWhistle, invent_whistle
+from app.invented_glue import glue_in
 from app.invented_maker import ChamberTruth, Maker, draw_habits
 from app.source import Block, Hearing, Notice
 
@@ -32,7 +33,7 @@ BEFORE_WORK_S = 2.0
 AFTER_S = 0.7  # quiet that ends a blow and decides two toots
 PATIENCE_S = 1.5  # of quiet, after which the maker does once more what is still asked
 WAITS_OF_PATIENCE = 2  # the same where time is not kept: reads in vain
-WORK = ("set_stop", "cut", "trim", "slide", "mark", "repair")
+WORK = ("set_stop", "cut", "trim", "slide", "mark", "repair", "glue")
 
 
 class Performer:
@@ -86,6 +87,8 @@ class Performer:
             self.maker.repair(letter, request.depth_mm if request.text == "disc" else None)
         elif task == "mark":
             self.maker.mark(letter)
+        elif task == "glue":
+            glue_in(self.maker, letter, off_mm=request.amount_mm or 0.0)
         elif task == "cut" and request.text == "slide":
             self.maker.fit_tailed(letter, depth_mm)
         else:

@@ -85,12 +85,13 @@ class Session:
         self, journal: Journal, whistle: Whistle, settings: Settings, source: SoundSource | None,
         route: Route | None = None, first_stop: Stop | None = None, keeper: SoundKeeper | None = None,
         priors: Priors | None = None, policy: Policy | None = None, id_supply: Callable[[], str] | None = None,
-        learned: Learned | None = None,
+        learned: Learned | None = None, clock: Callable[[], datetime] | None = None,
     ) -> None:
         self.on_change: list[Callable[[], None]] = []
         self.on_signal: list[Callable[[Signal | Speak], None]] = []
         self._journal, self._settings, self._source, self._keeper = journal, settings, source, keeper
         self._new_id = id_supply or (lambda: str(uuid.uuid4()))
+        self._clock = clock or (lambda: datetime.now(UTC))
         self._events: queue.SimpleQueue[ListenerEvent] = queue.SimpleQueue()
         self.deliver: Callable[[ListenerEvent], None] = self._events.put
         self._breath: deque[Breath] = deque(maxlen=BREATH_POINTS)
@@ -108,7 +109,8 @@ class Session:
         learned: Learned,
     ) -> None:
         records = self._journal.records(whistle.id)
-        sitting = Sitting(id=self._new_id(), units=self._settings.units, blower=self._settings.blower)
+        sitting = Sitting(id=self._new_id(), units=self._settings.units, blower=self._settings.blower,
+                          began_utc=self._clock().isoformat())
         self._state, effects = begin(whistle, records, sitting, policy, priors, learned)
         self._carry_out(effects)
         filed = [r for r in records if isinstance(r, WhistleFiled)]
@@ -143,6 +145,10 @@ class Session:
     def done(self) -> bool:
         """And the whole chord is settled: nothing but the glue is left."""
         return self._state.place.done
+
+    def glued(self) -> bool:
+        """And every plug is glued and was heard the next day."""
+        return self._state.place.glue_asks and self._state.place.glue.finished
 
     def breath(self) -> deque[Breath]:
         return self._breath
@@ -190,7 +196,7 @@ class Session:
                 self._breath.append(event)
                 if event.at_s >= self._passed_s + PASSING_S:
                     self._passed_s = event.at_s
-                    self.post(Passed(event.at_s))
+                    self.post(Passed(event.at_s, self._clock().isoformat()))
             case BlowHeard() if event.expecting is not None:
                 sound = self._sound_of(event)
                 self.post(Heard(event.blow, event.expecting.id, event.at_s, event.lost_frames, sound, event.chord))
@@ -247,7 +253,7 @@ class Session:
             tell(effect)
 
     def _committed(self, record: Record) -> Event:
-        record = replace(record, id=self._new_id(), at_utc=datetime.now(UTC).isoformat())
+        record = replace(record, id=self._new_id(), at_utc=self._clock().isoformat())
         try:
             self._journal.append(record)
         except WorldError as trouble:

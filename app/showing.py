@@ -12,6 +12,7 @@ from app.bench import State
 from app.cautions import caution_for, standing_advice
 from app.chord_words import with_chord
 from app.events import Condition, Request, Route, Task
+from app.glue_words import with_glue
 from app.learned_words import learned_sentence
 from app.place import FIRST_BLOWS, WARM_UP_BLOWS, Chamber, Status, memory_aside
 from app.records import BlowTaken
@@ -30,7 +31,7 @@ def view(state: State) -> View:
     where, request, units = state.place, state.request, state.sitting.units
     letter = where.letter
     advice = where.advice[letter]
-    return with_chord(state, with_voice(state, View(
+    return with_glue(state, with_chord(state, with_voice(state, View(
         title=state.whistle.name,
         subtitle=_subtitle(state),
         hearing=wording.hearing_text(state.notice),
@@ -53,7 +54,7 @@ def view(state: State) -> View:
         figures=_figures(state, advice),
         trouble=wording.trouble_text(state.trouble),
         may_type=request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.BLOW, Task.RESEAT, Task.REPAIR),
-    )))
+    ))))
 
 
 def _keys(state: State) -> str:
@@ -104,12 +105,14 @@ def _stages_done(state: State) -> tuple[Stage, ...]:
         done += [Stage.VOICE, Stage.FIRST_BLOW]
     elif state.place.voiced.issuperset(state.place.chambers):
         done.append(Stage.VOICE)
-    if all(s in (Status.TO_TRIM, Status.ON_NOTE) for s in statuses):
+    if all(s in (Status.TO_TRIM, Status.ON_NOTE, Status.GLUED) for s in statuses):
         done.append(Stage.CUT)
     if state.place.finished:
         done.append(Stage.TRIM)
     if state.place.done:
         done.append(Stage.CHORD)
+    if state.place.glue_asks and state.place.glue.finished:
+        done.append(Stage.GLUE)
     return tuple(done)
 
 

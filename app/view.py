@@ -88,6 +88,14 @@ class Breath:
 
 
 @dataclass(frozen=True)
+class TableRow:
+    """One row of a table to be read from two metres; the first row of a table holds its headings."""
+
+    cells: tuple[str, ...]
+    meant: bool = False
+
+
+@dataclass(frozen=True)
 class Caution:
     text: str
     authority: str
@@ -117,4 +125,5 @@ class View:
     figures: tuple[str, ...]  # cents, hertz, milliseconds: one key away
     trouble: str  # one plain sentence when something went wrong, else ""
     may_type: bool  # a typed length is understood now
+    table: tuple[TableRow, ...] = ()  # stands where else the cut through the bore is shown
     speaks: str = ""  # how the chamber speaks, where something is amiss and another thing is in hand

@@ -289,6 +289,11 @@ TROUBLES = {
     "which_chamber": "That is about one chamber: press its letter first.",
     "nothing_to_forget": "There is nothing left to forget.",
     "blow_first": "Blow first: nothing has been read for this yet.",
+    "which_glue": "Say which glue it will be first: W water-based, I instant, E epoxy.",
+    "is_it_glued": "Heard a blow: is the plug glued? Space or two short toots says so; the blow is not counted.",
+    "lips_off": "Heard the whistle: keep lips away, this glue has not cured. Say what is done with the space bar.",
+    "not_cured": "That glue has not had its day yet: no lips, no blow.",
+    "glued_already": "That plug is glued: its length stays as it is.",
 }
 
 

@@ -54,8 +54,13 @@ def begin(
     """Put a whistle on the bench with all that is known of it: the walk goes on where it was."""
     policy, learned = policy or Policy(), learned or Learned()
     priors = priors or learned.priors
-    where = place(to_plan(whistle), standing(records), policy, priors, step_mm=step_mm(sitting.units))
-    state = State(whistle, sitting, policy, priors, tuple(records), where, Request(0, Task.NOTHING), learned=learned)
+    where = place(
+        to_plan(whistle), standing(records), policy, priors, step_mm=step_mm(sitting.units), now_utc=sitting.began_utc
+    )
+    state = State(
+        whistle, sitting, policy, priors, tuple(records), where, Request(0, Task.NOTHING), learned=learned,
+        now_utc=sitting.began_utc,
+    )
     return _ask_again(state)
 
 
@@ -72,8 +77,8 @@ def step(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
             return replace(state, trouble=text), ()
         case LevelHeard(word):
             return replace(state, level=word), ()
-        case Passed(at_s):
-            return replace(state, now_s=at_s), ()
+        case Passed(at_s, at_utc):
+            return _passed(replace(state, now_s=at_s, now_utc=at_utc or state.now_utc))
         case Heard():
             state = replace(state, last_blow=event.blow, last_chord=event.chord, now_s=event.at_s)
     trouble, records = answer(state, event)
@@ -81,14 +86,29 @@ def step(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
 
 
 def _confirmed(state: State, record: Record) -> tuple[State, tuple[Effect, ...]]:
-    records = (*state.records, record)
-    where = place(
-        to_plan(state.whistle), standing(records), state.policy, state.priors, step_mm=step_mm(state.sitting.units)
-    )
     before = state.request
-    state, effects = _ask_again(replace(state, records=records, place=where))
+    state, effects = _ask_again(_replaced(replace(state, records=(*state.records, record))))
     follow = tuple(Keep(each) for each in follow_up(state, record))
     return state, (*effects, *_sounds(before, state.request, record, bool(follow)), *follow)
+
+
+def _replaced(state: State) -> State:
+    """The place read afresh from the records and the hour."""
+    where = place(
+        to_plan(state.whistle), standing(state.records), state.policy, state.priors,
+        step_mm=step_mm(state.sitting.units), now_utc=state.now_utc,
+    )
+    return replace(state, place=where)
+
+
+def _passed(state: State) -> tuple[State, tuple[Effect, ...]]:
+    """Glue asks by itself when its time has come; nothing else waits for the hour."""
+    if not state.place.glue.comes_due(state.now_utc):
+        return state, ()
+    before = state.request
+    state, effects = _ask_again(_replaced(state))
+    asks_other = _said(state.request) != _said(before)
+    return state, (*effects, *((Signal("ask"), Speak("")) if asks_other else ()))
 
 
 def _ask_again(state: State) -> tuple[State, tuple[Effect, ...]]:

@@ -103,6 +103,7 @@ class Bench:
     state: State
     journal: list[Record] = field(default_factory=list)
     refuse: str = ""
+    now_utc: str = "2026-05-01T10:00:00+00:00"
     events: list[Event] = field(default_factory=list)
     expecting_ids: list[int] = field(default_factory=list)
     at_s: float = 0.0
@@ -127,7 +128,7 @@ class Bench:
         while waiting:
             effect = waiting.popleft()
             if isinstance(effect, Keep):
-                record = replace(effect.record, id=f"r{next(self.ids)}", at_utc="2026-05-01T10:00:00+00:00")
+                record = replace(effect.record, id=f"r{next(self.ids)}", at_utc=self.now_utc)
                 if self.refuse:
                     self.state, more = step(self.state, NotConfirmed(record, self.refuse))
                 else:

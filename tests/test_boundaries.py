@@ -18,6 +18,7 @@ WALK_MAY_IMPORT = {
     "__future__", "acoustics", "app", "collections", "dataclasses", "enum", "functools", "hashlib", "itertools", "math",
     "numpy", "re", "typing",
 }
+ADDS_TIMES = "app.glue_clock"  # adds and compares times as the records write them, and asks no clock
 # The whistle's document reads files, so the walk knows its types and nothing that opens one.
 DOCUMENT = "app.whistle"
 WALK_MAY_TAKE = {f"{DOCUMENT}.{name}" for name in ("Air", "Chamber", "Whistle", "to_plan")}
@@ -134,10 +135,15 @@ def test_walk_stands_on_pure_files_only():
     walk = {"app.workflow"} | reached(Path("app/workflow.py"), through="app", but_not=DOCUMENT)
     for module in sorted(walk):
         names = imports_of(file_of(module))
-        strangers = packages(names) - WALK_MAY_IMPORT
+        strangers = packages(names) - WALK_MAY_IMPORT - ({"datetime"} if module == ADDS_TIMES else set())
         assert not strangers, f"{module} is part of the walk: bring what {strangers} would tell it as an event"
         taken = {name for name in names if name.startswith(DOCUMENT)} - {DOCUMENT} - WALK_MAY_TAKE
         assert not taken, f"{module} is part of the walk: {taken} may open files"
+
+
+def test_written_times_are_added_without_a_clock():
+    words = set(file_of(ADDS_TIMES).read_text().replace("(", " ").replace(".", " ").split())
+    assert not words & {"now", "today", "utcnow", "astimezone", "fromtimestamp"}
 
 
 @pytest.mark.parametrize("name", ["events", "records", "source", "view", "wording", "workflow"])

@@ -9,13 +9,10 @@ from datetime import datetime
 from acoustics.tuning import Policy, Priors
 from acoustics.units import cents_between
 from app.events import Route
+from app.moments import MONTHS
 from app.place import Chamber, Place, place
 from app.records import BlowTaken, ChordTaken, Record
 from app.whistle import Whistle, to_plan
-
-# Not asked of the system: a window library may have changed its language.
-MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-          "December")
 
 
 @dataclass(frozen=True)
