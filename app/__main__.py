@@ -7,13 +7,13 @@ import sys
 from collections.abc import Sequence
 
 from acoustics.errors import NoSolutionError, OutOfRangeError
-from app.commands import advise, demo, devices, hear, hear_chord, journal, paper, plan, window
+from app.commands import advise, club, demo, devices, hear, hear_chord, journal, paper, plan, window
 from app.commands.arguments import Parser, whole_parser
 from app.errors import WorldError
 from app.home import log_path
 
 EXIT_FINE, EXIT_OURS, EXIT_WORLD, EXIT_INTERRUPTED = 0, 1, 2, 130
-COMMANDS = (demo, hear, hear_chord, advise, plan, paper, journal, devices)
+COMMANDS = (demo, hear, hear_chord, advise, plan, paper, club, journal, devices)
 
 
 def parser() -> Parser:

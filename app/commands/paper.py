@@ -85,7 +85,7 @@ def _job(arguments: argparse.Namespace) -> Job:
 
 def _written(job: Job, sheets: list[Sheet], folder: Path, replace: bool) -> list[Path]:
     """All are drawn before the first is written, and none is when one of them is there already."""
-    painter = _painter()
+    painter = ready_painter()
     drawn = [painter.pdf_of(sheet) for sheet in sheets]
     files = [folder / f"{_stem(job.whistle.name)}-{sheet.name}-{job.size.name}.pdf" for sheet in sheets]
     there = [file for file in files if file.exists()]
@@ -96,7 +96,7 @@ def _written(job: Job, sheets: list[Sheet], folder: Path, replace: bool) -> list
     return files
 
 
-def _painter() -> ModuleType:
+def ready_painter() -> ModuleType:
     """The painter, ready to draw; WorldError says what the system lacks."""
     try:
         from app.paper import painter

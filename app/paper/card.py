@@ -1,12 +1,14 @@
 """Gift cards, four to a page: cut on the whole lines, folded like a book, a ring for the ribbon through both halves."""
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from app.paper.chord_name import name_of, notes_of, other_name_of
 from app.paper.drawing import Drawing, leading_mm
 from app.paper.heading import name_with_number
 from app.paper.job import Job
 from app.paper.lettering import MM_PER_PT, RISE_EM, fitted, wrapped
-from app.paper.model import Align, Box, Sheet, Stroke, Weight
+from app.paper.model import Align, Box, Page, Sheet, Stroke, Weight
 
 HALF_MM, TALL_MM, APART_MM, N_CARDS = 85.0, 55.0, 5.0, 4
 RING_MM, RING_IN_MM = 2.5, 7.0
@@ -22,10 +24,21 @@ _HOW = "Cut on the whole lines, fold on the broken one with the print outside, p
 
 
 def card(job: Job) -> Sheet:
-    drawing = Drawing(job.size)
-    left_mm = (job.size.width_mm - 2.0 * HALF_MM) / 2.0
+    return Sheet("card", f"{job.whistle.name}: gift card", (_page([job] * N_CARDS),))
+
+
+def cards(jobs: Sequence[Job]) -> Sheet:
+    """One card for each whistle, four to a page."""
+    pages = tuple(_page(jobs[first:first + N_CARDS]) for first in range(0, len(jobs), N_CARDS))
+    return Sheet("cards", "Gift cards", pages)
+
+
+def _page(jobs: Sequence[Job]) -> Page:
+    size = jobs[0].size
+    drawing = Drawing(size)
+    left_mm = (size.width_mm - 2.0 * HALF_MM) / 2.0
     top_mm = drawing.paragraph(left_mm, drawing.inner.top_mm, _HOW, 8.0, 2.0 * HALF_MM) + 3.0
-    for number in range(N_CARDS):
+    for number, job in enumerate(jobs):
         y_mm = top_mm + number * (TALL_MM + APART_MM)
         back, front = Box(left_mm, y_mm, left_mm + HALF_MM, y_mm + TALL_MM), Box(
             left_mm + HALF_MM, y_mm, left_mm + 2.0 * HALF_MM, y_mm + TALL_MM
@@ -36,7 +49,7 @@ def card(job: Job) -> Sheet:
             drawing.circle(front.left_mm + side * RING_IN_MM, y_mm + RING_IN_MM, RING_MM, Weight.THIN)
         _back(drawing, back)
         _front(job, drawing, front)
-    return Sheet("card", f"{job.whistle.name}: gift card", (drawing.page(),))
+    return drawing.page()
 
 
 def _front(job: Job, drawing: Drawing, box: Box) -> None:

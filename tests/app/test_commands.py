@@ -71,7 +71,7 @@ def test_every_command_and_option_has_help():
 
 def test_the_commands_are_those_of_the_design_and_no_others():
     choices = {one.prog.removeprefix("whistlewright ") for one in every_parser(parser())} - {"whistlewright"}
-    alone = {"demo", "hear", "hear-chord", "advise", "plan", "paper", "journal", "devices"}
+    alone = {"demo", "hear", "hear-chord", "advise", "plan", "paper", "club", "journal", "devices"}
     assert {name for name in choices if " " not in name} == alone
     assert {name.split()[1] for name in choices if " " in name} == {"list", "show", "add", "export", "import", "check"}
 

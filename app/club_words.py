@@ -1,0 +1,129 @@
+"""The words of a club evening: whose turn it is, and what each whistle waits for.
+
+What is shown to the room never tells a failure: no plug too short, no leak, no chamber that will not speak, whosever it
+is. That stands on the bench's own page, which bears no name. A name stands beside a number in the room view alone.
+"""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.bench import State
+from app.club import Standing, Waits
+from app.events import Request, Route, Task
+from app.view import Stage
+from app.wording import sentence
+
+MOST_NAMED_NEXT = 3
+# What is asked of anybody in the course of the work. Whatever is asked besides comes of something that went wrong.
+SHOWN_TO_THE_ROOM = (
+    Task.BLOW, Task.RESEAT, Task.CHORD, Task.SET_STOP, Task.CUT, Task.TRIM, Task.SLIDE, Task.MARK, Task.GLUE, Task.REST,
+)
+AT_THE_BENCH = {
+    Task.CUT: "plug {letter} to be cut", Task.TRIM: "plug {letter} to be trimmed",
+    Task.GLUE: "plug {letter} to be glued", Task.REPAIR: "plug {letter} to be mended",
+}
+AT_THE_MICROPHONE = {Task.CHORD: "the whole chord", Task.MARK: "a knife line at plug {letter}"}
+
+
+@dataclass(frozen=True)
+class Turn:
+    """Whose turn it is, to be read across the room."""
+
+    number: int
+    name: str  # empty where none was given
+    sentence: tuple[str, ...]
+    foot: str  # who goes to the bench, who comes next
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        return (self.name, *self.sentence) if self.name else self.sentence
+
+
+def turn(state: State, at_bench: Standing, waiting: Sequence[Standing], names: dict[str, str]) -> Turn:
+    """The whistle on the bench while it wants the microphone; else the next is called, and `at_bench` goes to work."""
+    mine = _name(at_bench, names)
+    if at_bench.waits is Waits.MICROPHONE:
+        return Turn(at_bench.number, mine, room_sentence(state), _then(waiting) or "nobody else waits")
+    if not waiting:
+        return Turn(at_bench.number, mine, room_sentence(state), "nobody waits for the microphone")
+    called, *others = waiting
+    told = f"{at_bench.number}: {_in_a_line(room_sentence(state))}"
+    return Turn(called.number, _name(called, names), ("to the microphone",), " · ".join(
+        part for part in (told, _then(others)) if part))
+
+
+def room_sentence(state: State) -> tuple[str, ...]:
+    """What is asked of the whistle on the bench, unless it tells of something that went wrong."""
+    request, stage = state.request, state.place.stage
+    if request.task not in SHOWN_TO_THE_ROOM or (stage is Stage.GLUE and request.text in ("put_back", "alone")):
+        finished = state.place.glue_asks and state.place.glue.finished
+        return ("Done", "for tonight") if finished else ("Read the screen",)
+    if request.task is Task.CHORD:
+        return "Blow all chambers", "in one breath"
+    if request.task is Task.REST:
+        return ("Let the glue set",) if stage is Stage.GLUE else ("Rest a minute",)
+    if request.task is Task.GLUE:
+        return f"Glue plug {request.letter}", "at its line"
+    return sentence(request, state.sitting.units, state.place.route is Route.SLIDE)
+
+
+def _name(standing: Standing, names: dict[str, str]) -> str:
+    return names.get(standing.whistle.id, "")
+
+
+def _in_a_line(lines: Sequence[str]) -> str:
+    text = ", ".join(lines)
+    return text[:1].lower() + text[1:]
+
+
+def _then(waiting: Sequence[Standing]) -> str:
+    """ "then 7, 2, 9": the others wait."""
+    shown = [str(each.number) for each in waiting[:MOST_NAMED_NEXT]]
+    more = "…" if len(waiting) > MOST_NAMED_NEXT else ""
+    return f"then {', '.join(shown)}{more}" if shown else ""
+
+
+# ---- the list ------------------------------------------------------------------------------------------------------
+def waits_text(standing: Standing) -> str:
+    """What it waits for: "the microphone: chamber B", "its bench: plug B to be trimmed"."""
+    request = standing.request
+    match standing.waits:
+        case Waits.NOTHING:
+            return "nothing: it is done"
+        case Waits.GLUE:
+            return "its glue"
+        case Waits.MICROPHONE:
+            return f"the microphone: {_at_the_microphone(request)}"
+    what = AT_THE_BENCH.get(request.task, "its maker").format(letter=request.letter)
+    return f"the microphone: back, {what}" if standing.here else f"its bench: {what}"
+
+
+def _at_the_microphone(request: Request) -> str:
+    words = AT_THE_MICROPHONE.get(request.task, "chamber {letter}")
+    return words.format(letter=request.letter)
+
+
+def on_note_text(standing: Standing) -> str:
+    return f"{standing.n_on_note} of {len(standing.whistle.chambers)} on their note"
+
+
+def row_text(standing: Standing, n_before: int | None) -> str:
+    """One whistle as one line of the list, without a name. `n_before` wait for the microphone before it."""
+    others = f"after {n_before} other{'' if n_before == 1 else 's'}"
+    turn_text = "" if n_before is None else f" · {others if n_before else 'next'}"
+    return (
+        f"{standing.number} · {standing.whistle.name} · {standing.stage.value}, {on_note_text(standing)} · waits for"
+        f" {waits_text(standing)}{turn_text}"
+    )
+
+
+def nobody_text(standings: Sequence[Standing]) -> str:
+    """Why nobody can be called, in one sentence."""
+    if not standings:
+        return "No club evening was begun: add whistles in the menu Whistle, Club evening."
+    away = [str(each.number) for each in standings if each.waits is Waits.BENCH]
+    if away:
+        who = f"{', '.join(away)} {'is at its' if len(away) == 1 else 'are at their'}"
+        return f"Nobody else waits for the microphone: {who} bench; type a number to call it."
+    return "Nobody else waits for the microphone."
