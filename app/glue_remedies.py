@@ -44,7 +44,7 @@ REASONS = {
     Why.PUSHED_IN: "{0} is sharp against the rest and hisses no more than before: its plug went in, pushed by a cap or "
     "by the hand that glued it.",
     Why.LEAKS: "{0} is sharp against the rest and hisses more than before: air gets past its plug.",
-    Why.SHARP: "{0} is sharp against the rest: its plug went in, or it leaks. One blow of it alone would tell.",
+    Why.SHARP: "{0} is sharp against the rest: its plug went in, or it leaks.",
     Why.DRAWN_OUT: "{0} is low against the rest: trapped air pushed its plug out, or it leaked before and the glue has "
     "sealed it.",
     Why.SILENT: "{0} was not heard: glue or a chip in its windway, or its plug has come out.",

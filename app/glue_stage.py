@@ -86,7 +86,8 @@ class _Desk:
     chord: Chord
     kind: GlueKind
     now_utc: str
-    since: tuple[Record, ...]  # from the first plug glued on
+    before: tuple[Record, ...]  # up to the first plug glued
+    since: tuple[Record, ...]  # from there on
     lips_off: bool
 
     def glue(self, word: Word, letter: str | None = None, pair: tuple[str, ...] = ()) -> Glue:
@@ -141,8 +142,9 @@ def glue_of(
     if not told:
         return Glue(Word.WHICH, now_utc=now_utc)
     kind = GlueKind(told[-1].text)
-    since = tuple(records[glue_start(records) :])
-    desk = _Desk(plan, belief, chambers, policy, chord, kind, now_utc, since, _lips_off(records, kind))
+    start, all_records = glue_start(records), tuple(records)
+    desk = _Desk(plan, belief, chambers, policy, chord, kind, now_utc, all_records[:start], all_records[start:],
+                 _lips_off(records, kind))
     return _setting(desk, chosen) or _afterwards(desk)
 
 
@@ -239,7 +241,7 @@ def _seen(desk: _Desk, told_utc: str) -> Glue:
     before = column(BEFORE, desk.chord.blows, targets_hz)
     columns = (before, *(column(name, blows, targets_hz) for name, blows in by_round.items() if blows))
     slopes = {letter: _slope(desk, letter) for letter in targets_hz}
-    alone = {letter: Alone(desk.chambers[letter].here, _alone(desk, letter, by_round)) for letter in targets_hz}
+    alone = {letter: Alone(_singles(desk, letter), _alone(desk, letter, by_round)) for letter in targets_hz}
     whole, moved = compare(before, columns[-1], slopes, alone) if len(columns) > 1 and before.n_blows else (None, ())
     name = NEXT_DAY if late else GLUED
     return replace(
@@ -247,6 +249,13 @@ def _seen(desk: _Desk, told_utc: str) -> Glue:
         whole=whole, moved=moved, slopes=slopes,
         blown_alone=tuple(letter for letter, each in alone.items() if each.now), due_utc="" if late else night_utc,
     )
+
+
+def _singles(desk: _Desk, letter: str) -> tuple[BlowTaken, ...]:
+    """Of this voice, before the glue, on whatever face: how it hisses is the window's, not the plug's."""
+    epoch = desk.chambers[letter].epoch
+    return tuple(r for r in desk.before if isinstance(r, BlowTaken) and r.usable
+                 and (r.letter, r.voicing_epoch) == (letter, epoch))
 
 
 def _alone(desk: _Desk, letter: str, by_round: Mapping[str, Sequence[ChordTaken]]) -> BlowTaken | None:
