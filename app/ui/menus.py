@@ -36,6 +36,8 @@ class Menus:
         self._fill_way(bar.addMenu("Wa&y"))
         self._fill_screen(bar.addMenu("&Screen"))
         self._fill_sound(bar.addMenu("&Ear"))
+        for menu in bar.findChildren(QMenu):
+            menu.setAccessibleName(menu.title().replace("&", ""))
         self.follow_settings()
 
     def follow_settings(self) -> None:
@@ -48,6 +50,8 @@ class Menus:
         _add(menu, "&New whistle…", asked.new_asked.emit, QKeySequence.StandardKey.New)
         _add(menu, "&Lay out this whistle: sound, wood, papers…", asked.plan_asked.emit, "Ctrl+L")
         _add(menu, "&Before and after: the session so far…", asked.session_asked.emit, "Ctrl+B")
+        _add(menu, "Club &evening: numbered whistles, whose turn…", asked.club_asked.emit, "Ctrl+E")
+        _add(menu, "Call the ne&xt in turn\tC", lambda: asked.press_named("c"))
         _add(menu, "&Practice on an invented whistle", asked.practice_asked.emit)
         _add(menu, "What &earlier whistles taught…", asked.memory_asked.emit)
         _add(menu, "After practice: what the &invented whistle truly is", asked.truth_asked.emit)
