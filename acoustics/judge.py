@@ -39,8 +39,9 @@ def verdict_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, 
     """One verdict, the gravest first."""
     wrong = misread(tone.heard_hz, range_hz) if tone.heard_hz == tone.frequency_hz else None
     short = shape.end_s - shape.start_s < SHORTEST_S
-    signs = signs_of(shape, tone, breath)
-    odds = signs.total if wrong is None else signs.total - min(0.0, signs.lines_log)  # an open pipe has even lines
+    signs = signs_of(shape, tone, breath, range_hz)
+    # a note that is misread lies outside the range, and an open pipe has even lines: neither speaks against it
+    odds = signs.total if wrong is None else signs.total - signs.place_log - min(0.0, signs.lines_log)
     others = other_lines(shape, tone)
     if odds < (ENOUGH if wrong is None and not short and not others else ENOUGH_TO_WARN):
         if toneless(tone) and (breath.rise_db or 0.0) > BREATH_RISE_DB and hold_odds(shape.level_track) == 0.0:

@@ -19,12 +19,13 @@ from acoustics.stillness import wander_odds
 NOISE_FLUTTER = 0.5  # of a line's power; noise has 1, a tone hardly any
 FLUTTER_ODDS = (0.4, 0.48), (0.0, -3.0)  # a line's flutter, log odds
 DEAD_SHARE = 0.7  # of machines stand perfectly still; the others waver as a breath may
-ALIVE_CENTS = 0.5  # a pitch that wanders by more is no dead line, though its level be held by a sound card
-LIVING_CENTS, LIVING_ODDS = (0.7, 12.0), 0.6  # a breath's usual wander of pitch
+ALIVE_CENTS = 0.7  # a pitch that wanders by more is no dead line, though its level be held by a sound card
+LIVING_CENTS, LIVING_ODDS = (ALIVE_CENTS, 12.0), 0.6  # a breath's usual wander of pitch
 ALIVE = 1.19  # log odds by which a level wanders as no machine on the mains does
-MOST_STILL = -5.0
+MOST_STILL, HELD = -5.0, -1.0  # of a level that stands still; the second where the pitch wanders
 EDGE_FRAMES = 3, 4  # of half a frame's step: what is left of attack and release
 MAINS_STRAY, MAINS_ODDS = 0.0008, -1.5  # a prior against, no ban: one blown note in twenty lies there by chance
+EXPECTED_ODDS, ELSEWHERE_ODDS = 0.8, -0.4  # mild, for a wrong bore must still be told
 NO_QUIET_ODDS, LONG_NOISE_ODDS, LEAD_S = -1.35, -2.0, 0.1
 FALL_DB, FALL_DB_PER_S = 3.5, 10.0  # a struck or plucked thing falls by more, and faster
 QUICK_RISE_S, QUICK_FADE_S, SLOW_S = 0.15, 0.08, 0.08  # a wheel takes longer; each `SLOW_S` more is a point
@@ -45,6 +46,7 @@ class Signs:
     rise_log: float
     edges_log: float
     length_log: float
+    place_log: float
     mains_log: float
     noise_log: float
 
@@ -54,7 +56,7 @@ class Signs:
         return float(sum(astuple(self)))
 
 
-def signs_of(shape: Shape, tone: Tone, breath: Breath) -> Signs:
+def signs_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, float] | None) -> Signs:
     """Weigh one blow."""
     breath_said, wander_said = breath_odds(breath), _wander(tone)
     lives = 0.0 if tone.spread_cents is None else tone.spread_cents
@@ -67,7 +69,8 @@ def signs_of(shape: Shape, tone: Tone, breath: Breath) -> Signs:
         lines_log=_lines(tone),
         rise_log=max(_rise(shape.rise_s), 0.0 if breath_said > 1.0 else -np.inf),  # no switch brings breath
         edges_log=_edges(shape) + hold_odds(shape.level_track),
-        length_log=-min(2.0, max(0.0, shape.end_s - shape.start_s - LONGEST_BREATH_S)),
+        length_log=-min(4.0, 2.0 * max(0.0, shape.end_s - shape.start_s - LONGEST_BREATH_S)),
+        place_log=_place(tone.frequency_hz, range_hz),
         mains_log=MAINS_ODDS if still and _on_mains(tone.frequency_hz) else 0.0,
         noise_log=float(np.interp(tone.flutter, *FLUTTER_ODDS)),
     )
@@ -93,7 +96,7 @@ def _wander(tone: Tone) -> float:
     first, last = EDGE_FRAMES if len(level_db) >= 22 else (0, 0)
     odds = wander_odds(level_db[first : len(level_db) - last], 2.0 * tone.step_s)
     said = -float(np.log(1.0 - DEAD_SHARE + DEAD_SHARE * np.exp(-np.clip(odds, -30.0, 30.0))))
-    return max(said, 0.0 if (tone.spread_cents or 0.0) > ALIVE_CENTS else MOST_STILL)
+    return max(said, HELD if (tone.spread_cents or 0.0) > ALIVE_CENTS else MOST_STILL)
 
 
 def line_db(tone: Tone) -> Array:
@@ -113,7 +116,7 @@ def _lines(tone: Tone) -> float:
     if even > -8.0 or float(np.max(lines[3::2])) > -13.0:
         return -3.0
     if lines[1] > max(third + 5.0, -20.0) and lines[3] > -30.0:
-        return -3.0  # a full falling series: stick and slip, a reed, a string
+        return -4.0  # a full falling series: stick and slip, a reed, a string
     if even > -12.0 and lines[0] == 0.0:
         return -2.2
     if third >= FAINTEST_THIRD_DB and third >= even:
@@ -135,7 +138,7 @@ def _edges(shape: Shape) -> float:
     """A pipe speaks and falls silent at once; a wheel takes its time."""
     late = max(0.0, shape.attack_s - QUICK_RISE_S) / SLOW_S
     lasting = max(0.0, shape.fade_s - QUICK_FADE_S) / SLOW_S
-    return -min(3.0, late) - min(2.0, lasting)
+    return -min(5.0, late) - min(2.0, lasting)
 
 
 def hold_odds(level_track: Array) -> float:
@@ -146,6 +149,13 @@ def hold_odds(level_track: Array) -> float:
     third = len(level_db) // 3
     fall_db = float(np.median(level_db[:third]) - np.median(level_db[-third:]))
     return -2.0 if fall_db > FALL_DB and fall_db > FALL_DB_PER_S * 2.0 * third * HOP_S else 0.0
+
+
+def _place(frequency_hz: float, range_hz: tuple[float, float] | None) -> float:
+    """Nearly every blow lies where its chamber is expected; other tones lie anywhere."""
+    if range_hz is None:
+        return 0.0
+    return EXPECTED_ODDS if range_hz[0] <= frequency_hz <= range_hz[1] else ELSEWHERE_ODDS
 
 
 def _on_mains(frequency_hz: float) -> bool:

@@ -139,10 +139,18 @@ KINDS: dict[str, Callable[[Rng, float], Sound]] = {
 
 
 def set_f(seconds: float, rng: Rng) -> Iterator[Recording]:
-    """Recordings of 20 s, the kinds in turn, `seconds` in all."""
+    """Recordings of 20 s, the kinds in turn, `seconds` in all; as in A and B a chamber is expected in two of three."""
+    expected = rng.spawn(1)[0]
     for i in range(max(len(KINDS), round(seconds / 20.0))):
         kind = list(KINDS)[i % len(KINDS)]
         sound = KINDS[kind](rng, 20.0)
         if kind in ("speech", "sung"):
             sound = sound + coloured(rng, len(sound), 0.5) * 10 ** (rng.uniform(-70, -45) / 20)
-        yield Recording(f"F {kind}", sound.astype(np.float32), RATE_HZ, 0.0, 0.0, None, None, 0.0)
+        range_hz = any_range(expected) if expected.random() < 2.0 / 3.0 else None
+        yield Recording(f"F {kind}", sound.astype(np.float32), RATE_HZ, 0.0, 0.0, None, range_hz, 0.0)
+
+
+def any_range(rng: Rng) -> tuple[float, float]:
+    """Where some chamber of the trade is expected: 3 semitones to either side."""
+    frequency_hz = float(np.exp(rng.uniform(np.log(380.0), np.log(1250.0))))
+    return frequency_hz * 2 ** (-3 / 12), frequency_hz * 2 ** (3 / 12)

@@ -28,7 +28,7 @@ def workshop(seconds: float, rng: Rng) -> Recording:
                 first = round(at_s * RATE_HZ)
                 piece = _faded(make(rng, PIECE_S)) * 10 ** (rng.uniform(-12.0, 3.0) / 20.0)
                 whole[first : first + len(piece)] += piece[: n - first]
-    return Recording("workshop", whole.astype(np.float32), RATE_HZ, 0.0, 0.0, None, None, 0.0)
+    return Recording("workshop", whole.astype(np.float32), RATE_HZ, 0.0, 0.0, None, nothing.any_range(rng), 0.0)
 
 
 def _faded(piece: Sound) -> Sound:
