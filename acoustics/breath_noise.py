@@ -16,7 +16,7 @@ ROOM_DRIFT_DB = 0.1  # a room's noise is steady to about this; judgement, no sou
 USUAL_BREATH_DB, FAINTER_DB, HEAVIEST_BREATH_DB = -30.0, 12.0, 6.0  # about a tone; judgement, no source
 NOISY_MACHINES = 0.2  # of machines bring noise of their own, up to `LOUDEST_MACHINE_DB` over the room
 LOUDEST_MACHINE_DB = 40.0
-RIDDEN_DB = -0.5  # a room that grows quieter under a tone: the gain was ridden, and the rise says nothing
+RIDDEN_DB = -0.5  # less, and the error, cannot come of a room
 CLEAR_RISE_DB, CLEAR_ERRORS, CLEAR_ODDS = 2.0, 4.0, 1.2  # noise that clearly came with it speaks for breath, if faint
 LEAST_ODDS, MOST_ODDS = -2.5, 1.5
 UNLIKELY = 1e-6
@@ -71,7 +71,7 @@ def breath_odds(breath: Breath) -> float:
     A breath too faint to be heard in this room says little against a whistle; a room in which any usual breath would
     have been heard, and was not, says much.
     """
-    if breath.rise_db is None or breath.rise_db < RIDDEN_DB - 2.0 * breath.rise_error_db:
+    if breath.rise_db is None or ridden(breath):
         return 0.0
     sd_db = float(np.hypot(breath.rise_error_db, ROOM_DRIFT_DB))
     breath_db = np.arange(-70.0, HEAVIEST_BREATH_DB + 0.5, 1.0)
@@ -86,6 +86,11 @@ def breath_odds(breath: Breath) -> float:
     bearable = breath.audible_db < HEAVIEST_BREATH_DB + 3.0  # more is breath that found no note
     clear = bearable and breath.rise_db > max(CLEAR_RISE_DB, CLEAR_ERRORS * sd_db)
     return min(MOST_ODDS, max(odds, CLEAR_ODDS if clear else LEAST_ODDS))
+
+
+def ridden(breath: Breath) -> bool:
+    """Whether the room seems to grow quieter under the tone: the sound system turned the gain down."""
+    return breath.rise_db is not None and breath.rise_db < RIDDEN_DB - breath.rise_error_db
 
 
 def _likely(heard_db: float, expected_db: Array, sd_db: float) -> Array:

@@ -10,7 +10,7 @@ from dataclasses import astuple, dataclass
 
 import numpy as np
 
-from acoustics.breath_noise import Breath, breath_odds
+from acoustics.breath_noise import Breath, breath_odds, ridden
 from acoustics.pitch import PRESENT, Tone
 from acoustics.segment import Shape
 from acoustics.spectrum import HOP_S, Array
@@ -62,12 +62,13 @@ def signs_of(shape: Shape, tone: Tone, breath: Breath, range_hz: tuple[float, fl
     lives = 0.0 if tone.spread_cents is None else tone.spread_cents
     still = wander_said < ALIVE and tone.spread_cents is not None and lives < ALIVE_CENTS
     living = shape.quiet_before and LIVING_CENTS[0] < lives < LIVING_CENTS[1]
+    trusted = breath_said <= 1.0 and not ridden(breath)  # no switch brings breath; a gain turned down cuts a rise short
     return Signs(
         came_log=_came(shape),
         breath_log=_breath(shape, breath_said),
         wander_log=wander_said + (LIVING_ODDS if living else 0.0),
         lines_log=_lines(tone),
-        rise_log=max(_rise(shape.rise_s), 0.0 if breath_said > 1.0 else -np.inf),  # no switch brings breath
+        rise_log=max(_rise(shape.rise_s), -np.inf if trusted else 0.0),
         edges_log=_edges(shape) + hold_odds(shape.level_track),
         length_log=-min(4.0, 2.0 * max(0.0, shape.end_s - shape.start_s - LONGEST_BREATH_S)),
         place_log=_place(tone.frequency_hz, range_hz),
