@@ -125,6 +125,9 @@ class GlueKind(StrEnum):
     EPOXY = "epoxy"  # the same
 
 
+GLUE_KEYS = {"w": GlueKind.WATER, "i": GlueKind.INSTANT, "e": GlueKind.EPOXY}
+
+
 @dataclass(frozen=True)
 class GlueChosen:
     kind: GlueKind

@@ -26,26 +26,32 @@ def table(state: State) -> tuple[TableRow, ...]:
 def _depths(state: State, letters: tuple[str, ...]) -> tuple[TableRow, ...]:
     rows = [TableRow(_depth_cells(state, state.place.chambers[letter]), letter == state.place.glue.letter)
             for letter in letters]
-    return (TableRow(("", "face deep", "plug long", "at the end")), *rows)
+    unit = "" if state.sitting.units == "inch" else ", mm"
+    return (TableRow(("", f"face deep{unit}", f"plug long{unit}", "at the end")), *rows)
 
 
 def _depth_cells(state: State, chamber: Chamber) -> tuple[str, ...]:
     plug, units = chamber.plug, state.sitting.units
     if plug is None:
         return (chamber.letter, UNKNOWN, UNKNOWN, UNKNOWN)
-    long = UNKNOWN if plug.length_mm is None else wording.length_text(plug.length_mm, units)
-    return (chamber.letter, wording.length_text(plug.depth_mm, units), long, _at_end(chamber, units))
+    long = UNKNOWN if plug.length_mm is None else _bare(wording.length_text(plug.length_mm, units))
+    return (chamber.letter, _bare(wording.length_text(plug.depth_mm, units)), long, _at_end(chamber, units))
+
+
+def _bare(length: str) -> str:
+    """Millimetres stand in the heading: the figures can be larger."""
+    return length.removesuffix(" mm")
 
 
 def _at_end(chamber: Chamber, units: str) -> str:
     """Its knife line where it has one; else how it stands at the plug end."""
     plug = chamber.plug
     if plug is None or chamber.marked:
-        return "its line"
+        return "line"
     out_mm = plug.proud_mm - plug.recess_mm
     if abs(out_mm) < FLUSH_MM:
         return "flush"
-    return f"{wording.amount_text(abs(out_mm), units)} {'proud' if out_mm > 0.0 else 'in'}"
+    return f"{_bare(wording.amount_text(abs(out_mm), units))} {'proud' if out_mm > 0.0 else 'sunk'}"
 
 
 def _compared(state: State) -> tuple[TableRow, ...]:

@@ -18,7 +18,7 @@ from app.chord_words import chord_text
 from app.context import Context
 from app.earlier import recall
 from app.errors import OurError, WorldError
-from app.events import GlueChosen, GlueKind, Key, MemoryTold, Noticed, Pressed, Task, Typed
+from app.events import GLUE_KEYS, GlueChosen, Key, MemoryTold, Noticed, Pressed, Task, Typed
 from app.heard import ListenerDied, ListenerEvent
 from app.invented_maker import ChamberTruth
 from app.journal import Journal
@@ -34,7 +34,6 @@ from app.view import View
 from app.whistle import Whistle, decode_whistle
 
 KEYS = {"d": Key.DONE, "f": Key.FORGET, "v": Key.VOICE, "n": Key.NEXT, "s": Key.NEW_SET, "b": Key.BACK}
-GLUES = {"w": GlueKind.WATER, "i": GlueKind.INSTANT, "e": GlueKind.EPOXY}
 KEYS_TEXT = (
     "Keys, each with Enter: d done · f forget that blow · v I changed the voice · n go on · s new set · b back · "
     "m what earlier whistles taught: set it aside or use it again · w water-based, i instant, e epoxy glue · "
@@ -146,8 +145,8 @@ class TextBench:
         if line == "m":
             self.session.post(MemoryTold(used=memory_aside(self.session.state.standing)))
             return True
-        if line in GLUES:
-            self.session.post(GlueChosen(GLUES[line]))
+        if line in GLUE_KEYS:
+            self.session.post(GlueChosen(GLUE_KEYS[line]))
             return True
         if line in KEYS:
             self.session.post(Pressed(KEYS[line]))

@@ -81,7 +81,8 @@ class SideBySide:
         page = self.page
         if page.has_section and page.has_closer:
             return page.section.least_height() + self.gap_px * 0.5 + page.closer.least_height()
-        return page.dress.px(PICTURES_LEAST_PX)
+        least_px = page.dress.px(PICTURES_LEAST_PX)
+        return max(least_px, page.table.least_height()) if page.has_table else least_px
 
     def _foot_parts(self) -> tuple[QWidget, ...]:
         page = self.page
@@ -125,6 +126,9 @@ class SideBySide:
         end_px = min(page.dress.px(PLUG_END_PX) * taller, frame.width() * 0.36)
         put(page.plug_end, QRectF(frame.left(), frame.top(), end_px, frame.height()))
         beside = frame.adjusted(end_px + gap_px, 0, 0, 0)
+        if page.has_table:
+            put(page.table, beside)
+            return
         cut_px = page.section.wanted_height(beside.width())
         if page.has_closer:
             cut_px = min(cut_px, beside.height() - gap_px * 0.5 - page.closer.least_height())
@@ -161,6 +165,8 @@ def place_stacked(page: Page, width_px: float, height_px: float) -> float:
 def _stacked_below(page: Page, width_px: float) -> list[tuple[QWidget, float]]:
     """What comes after sentence, notes and pictures, with the height of each."""
     column: list[tuple[QWidget, float]] = []
+    if page.has_table:
+        column.append((page.table, page.table.least_height() * 1.4))
     if page.has_closer and page.has_section:
         column.append((page.closer, page.closer.least_height() + page.dress.px(50)))
     column += [
@@ -186,10 +192,10 @@ def _small_pictures_height(page: Page) -> float:
 def _place_small_pictures(page: Page, width_px: float, top_px: float) -> float:
     """Plug end and cut side by side, small; returns their foot."""
     height_px = _small_pictures_height(page)
-    end_px = min(width_px * 0.3, height_px * 1.15) if page.has_pictures() else width_px
+    end_px = min(width_px * 0.3, height_px * 1.15) if page.has_section or page.has_closer else width_px
     put(page.plug_end, QRectF(0, top_px, end_px, height_px))
     left_px = end_px + page.dress.px(GAP_PX)
-    if page.has_pictures():
+    if page.has_section or page.has_closer:
         picture = page.section if page.has_section else page.closer
         put(picture, QRectF(left_px, top_px, width_px - left_px, height_px))
     return top_px + height_px

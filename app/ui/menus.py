@@ -8,7 +8,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu
 
 from acoustics.tuning import Stop
-from app.events import Condition, ConditionTold, Route, RouteChosen, StopChosen
+from app.events import Condition, ConditionTold, GlueChosen, GlueKind, Route, RouteChosen, StopChosen
 from app.view import Stage
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ class Menus:
         _add(menu, "&New whistle…", asked.new_asked.emit, QKeySequence.StandardKey.New)
         _add(menu, "&Lay out this whistle: sound, wood, papers…", asked.plan_asked.emit, "Ctrl+L")
         _add(menu, "&Before and after: the session so far…", asked.session_asked.emit, "Ctrl+B")
-        _add(menu, "Club &evening: numbered whistles, whose turn…", asked.club_asked.emit, "Ctrl+E")
+        _add(menu, "Club e&vening: numbered whistles, whose turn…", asked.club_asked.emit, "Ctrl+E")
         _add(menu, "Call the ne&xt in turn\tC", lambda: asked.press_named("c"))
         _add(menu, "&Practice on an invented whistle", asked.practice_asked.emit)
         _add(menu, "What &earlier whistles taught…", asked.memory_asked.emit)
@@ -67,6 +67,11 @@ class Menus:
         _add(menu, "&Leave it as it is, go on\tN", lambda: window.press_named("n"))
         _add(menu, "Begin a new &set\tS", lambda: window.press_named("s"))
         _add(menu, "&Type a length…\tT", lambda: window.press_named("t"))
+        glues = menu.addMenu("Gl&ue")
+        for words, kind in (("&Water-based: blown while it is open\tW", GlueKind.WATER),
+                            ("&Instant: no lips for a day\tI", GlueKind.INSTANT),
+                            ("&Epoxy: no lips for a day\tE", GlueKind.EPOXY)):
+            _add(glues, words, lambda _=False, k=kind: window.post(GlueChosen(k)))
         stages = menu.addMenu("&Go to stage")
         for number, stage in enumerate(Stage, start=1):
             _add(stages, f"&{number} {stage.value}", lambda _=False, s=stage: window.choose_stage(s))

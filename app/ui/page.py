@@ -12,6 +12,7 @@ from app.ui.arrow import Arrow
 from app.ui.breath_line import BreathLine
 from app.ui.chambers import Chambers
 from app.ui.closer import CloserPicture
+from app.ui.glue_table import GlueTable
 from app.ui.heading import HeadingRest
 from app.ui.panels import AsidesPanel, BlowsPanel, CautionPanel
 from app.ui.plug_end import PlugEnd
@@ -34,17 +35,17 @@ class Page(QWidget):
         self.dress = Dress(LIGHT, 1.0, 1.0)
         self.stacked = False
         self._shown: View | None = None
-        self.has_section = self.has_closer = False
+        self.has_section = self.has_closer = self.has_table = False
         self.plug_end = PlugEnd(choose)
-        self.section, self.closer = SectionPicture(), CloserPicture()
+        self.section, self.closer, self.table = SectionPicture(), CloserPicture(), GlueTable()
         self.chambers = Chambers(choose)
         self.sentence, self.notes = Sentence(), Notes()
         self.blows, self.caution, self.asides = BlowsPanel(), CautionPanel(), AsidesPanel()
         self.breath = BreathLine()
         self.rest = HeadingRest()
         self.arrow = Arrow()
-        self.parts = (self.plug_end, self.section, self.closer, self.chambers, self.sentence, self.notes, self.blows,
-                      self.asides, self.breath, self.caution, self.rest, self.arrow)
+        self.parts = (self.plug_end, self.section, self.closer, self.table, self.chambers, self.sentence, self.notes,
+                      self.blows, self.asides, self.breath, self.caution, self.rest, self.arrow)
         for part in self.parts:
             part.setParent(self)
 
@@ -56,7 +57,11 @@ class Page(QWidget):
             self.section.show_section(view.section)
         if is_new(view, before, "closer"):
             self.closer.show_closer(view.closer)
+        if is_new(view, before, "table"):
+            self.table.show_table(view.table)
         self.has_section, self.has_closer = view.section is not None, view.closer is not None
+        self.has_table = bool(view.table)
+        self.table.setVisible(self.has_table)
         self.section.setVisible(self.has_section)
         self.closer.setVisible(self.has_closer)
         self.chambers.show_rows(view.rows)
@@ -101,7 +106,7 @@ class Page(QWidget):
         return needed_px
 
     def has_pictures(self) -> bool:
-        return self.has_section or self.has_closer
+        return self.has_section or self.has_closer or self.has_table
 
     def _point_arrow(self) -> None:
         """From the bore that is meant to its cut; none where it would run over a letter."""

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QMainWindow
 
-from app.events import ChamberChosen, Event, Key, Pressed, StageChosen, Typed
+from app.events import GLUE_KEYS, ChamberChosen, Event, GlueChosen, Key, Pressed, StageChosen, Typed
 from app.settings import Settings
 from app.ui.bench import Bench
 from app.ui.breath_line import BreathPoint
@@ -28,8 +28,8 @@ class BenchWindow(QMainWindow):
     """Shows views and breath, posts events.
 
     Signals: `open_asked`, `new_asked`, `practice_asked`, `microphone_asked`, `air_asked`, `preferences_asked`,
-    `truth_asked`, `memory_asked`, `plan_asked`, `session_asked`: a sheet is wanted; `settings_changed(Settings)`: light
-    or dark, a text size or a unit was chosen; `closed`.
+    `truth_asked`, `memory_asked`, `plan_asked`, `session_asked`, `club_asked`: a sheet is wanted; `call_asked`: the next
+    in turn is; `settings_changed(Settings)`: light or dark, a text size or a unit was chosen; `closed`.
     """
 
     open_asked = Signal()
@@ -42,6 +42,8 @@ class BenchWindow(QMainWindow):
     memory_asked = Signal()
     plan_asked = Signal()
     session_asked = Signal()
+    club_asked = Signal()
+    call_asked = Signal()
     settings_changed = Signal(object)
     closed = Signal()
 
@@ -114,6 +116,11 @@ class BenchWindow(QMainWindow):
             self.post(Pressed(WALK_KEYS[name]))
         elif name == "t":
             self.open_length("")
+        elif name in GLUE_KEYS:
+            if self.view is not None and f"{name.upper()}:" in self.view.keys:
+                self.post(GlueChosen(GLUE_KEYS[name]))
+        elif name == "c":
+            self.call_asked.emit()
         elif name in self._wishes:
             if self.view is None or not self.view.rows:  # these name keys of the empty bench only
                 self._wishes[name].emit()

@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from app.ui.window import BenchWindow
 
 SHORTCUTS = (
-    "Space", "Backspace", "Escape", "R", "N", "S", "T", "D", "F", "B", "?", "Left", "Right", "PgUp", "PgDown", "P",
+    "Space", "Backspace", "Escape", "R", "N", "S", "T", "D", "F", "B", "C", "?", "Left", "Right", "PgUp", "PgDown", "P",
+    "W", "I", "E",
 )
 REPEATING = ("Left", "Right", "PgUp", "PgDown")  # any other key, held down, says its word once
 

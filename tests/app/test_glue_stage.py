@@ -389,9 +389,9 @@ def test_the_depth_table_bears_letter_depth_length_and_how_the_plug_stands(dry):
     bench = at_glue(dry, GlueKind.WATER)
     plug = bench.state.place.chambers["A"].plug
     assert [row.cells[0] for row in seen.table] == ["", "A", "B"], "the pair in hand, large enough for two metres"
-    assert seen.table[1].cells[1] == f"{plug.depth_mm:.1f} mm"
-    assert seen.table[1].cells[2] == f"{plug.length_mm:.1f} mm"
-    assert seen.table[1].cells[3] == "its line"
+    assert seen.table[1].cells[1] == f"{plug.depth_mm:.1f}"
+    assert seen.table[1].cells[2] == f"{plug.length_mm:.1f}"
+    assert seen.table[1].cells[3] == "line"
     assert seen.sentence == ("Glue plug A at its line", f"its face {plug.depth_mm:.1f} mm deep")
 
 
