@@ -125,6 +125,7 @@ class GlueKind(StrEnum):
     EPOXY = "epoxy"  # the same
 
 
+GLUE_WORDS = {GlueKind.WATER: "water-based", GlueKind.INSTANT: "instant", GlueKind.EPOXY: "epoxy"}
 GLUE_KEYS = {"w": GlueKind.WATER, "i": GlueKind.INSTANT, "e": GlueKind.EPOXY}
 
 

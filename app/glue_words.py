@@ -9,7 +9,7 @@ from dataclasses import replace
 from app import wording
 from app.bench import State
 from app.cautions import BLOWING, GLUE_CAUTIONS
-from app.events import GlueKind
+from app.events import GLUE_WORDS, GlueKind
 from app.glue_clock import CURE
 from app.glue_remedies import moved_sentence, remedy, settled_why, whole_text
 from app.glue_stage import NEXT_DAY, Word
@@ -19,7 +19,6 @@ from app.place import WARM_UP_BLOWS
 from app.records import BlowTaken, ChordTaken, StepTaken
 from app.view import Breath, Caution, ChamberRow, View
 
-KIND_WORDS = {GlueKind.WATER: "water-based", GlueKind.INSTANT: "instant", GlueKind.EPOXY: "epoxy"}
 HANDS = (Word.SET, Word.PUT_BACK)
 BLOWN = (Word.CHORD, Word.OPEN_BLOW, Word.ALONE)
 SHOWN_BLOWS = 6
@@ -150,7 +149,7 @@ def _blows(state: State) -> Breath:
 
     glue = state.place.glue
     if glue.word in (*HANDS, Word.WHICH, Word.CURING, Word.CURED):
-        kind = KIND_WORDS[glue.kind] if glue.kind is not None else "not told yet"
+        kind = GLUE_WORDS[glue.kind] if glue.kind is not None else "not told yet"
         return Breath("Glue", (kind, *(f"{letter} is in" for letter in glue.glued)), "", "")
     late = _since_glue(state)
     chords = [r for r in late if isinstance(r, ChordTaken)]

@@ -8,10 +8,12 @@ from datetime import datetime
 
 from acoustics.tuning import Policy, Priors
 from acoustics.units import cents_between
-from app.events import Route
+from app.events import GLUE_WORDS, Route
+from app.glue_compare import Column
+from app.glue_stage import GLUED, NEXT_DAY
 from app.moments import MONTHS
 from app.place import Chamber, Place, place
-from app.records import BlowTaken, ChordTaken, Record
+from app.records import BlowTaken, ChordTaken, Record, StepTaken
 from app.whistle import Whistle, to_plan
 
 
@@ -35,7 +37,9 @@ class ChamberPast:
     depth_mm: float | None = None
     measured: bool = False
     settled: bool = False  # the plug was accepted
-    in_chord_cents: float | None = None  # off its interval, in blows of the whole whistle
+    in_chord_cents: float | None = None  # off its interval, in dry blows of the whole whistle
+    glued_cents: float | None = None  # the same after the glue
+    next_day_cents: float | None = None
 
 
 @dataclass(frozen=True)
@@ -45,6 +49,9 @@ class Past:
     last_day: str = ""
     first_temperature_c: float | None = None
     last_temperature_c: float | None = None
+    glue: str = ""
+    glued_day: str = ""
+    next_day_temperature_c: float | None = None
 
     @property
     def finished(self) -> bool:
@@ -63,8 +70,25 @@ def past_of(whistle: Whistle, records: Sequence[Record]) -> Past:
     return Past(
         tuple(_chamber(whistle, where, letter) for letter in whistle.letters),
         day_text(blows[0].at_utc) if blows else "", day_text(blows[-1].at_utc) if blows else "",
-        airs[0] if airs else None, airs[-1] if airs else None,
+        airs[0] if airs else None, airs[-1] if airs else None, *_glue(where, records),
     )
+
+
+def _glue(where: Place, records: Sequence[Record]) -> tuple[str, str, float | None]:
+    """Which glue, the day of the last plug, and the air when it was heard the next day."""
+    days = [r.at_utc for r in records if isinstance(r, StepTaken) and r.step == "glued"]
+    kind = GLUE_WORDS[where.glue.kind] if where.glue.kind is not None else ""
+    late = _column(where, NEXT_DAY)
+    return kind, day_text(days[-1]) if days and where.glue.glued else "", late.temperature_c if late else None
+
+
+def _column(where: Place, name: str) -> Column | None:
+    return next((each for each in where.glue.columns if each.name == name), None)
+
+
+def _late_cents(where: Place, name: str, letter: str) -> float | None:
+    column = _column(where, name)
+    return column.interval_cents(letter, where.chord.home) if column is not None else None
 
 
 def day_text(at_utc: str) -> str:
@@ -86,6 +110,7 @@ def _chamber(whistle: Whistle, where: Place, letter: str) -> ChamberPast:
         letter, _read(chamber.first, target_hz), with_plug, off_cents,
         None if face is None else face.length_mm, None if face is None else face.depth_mm,
         face is not None and face.depth_measured, _settled(chamber), _in_chord_cents(where, letter),
+        _late_cents(where, GLUED, letter), _late_cents(where, NEXT_DAY, letter),
     )
 
 

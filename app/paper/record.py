@@ -112,12 +112,21 @@ def _intervals(flow: Flow) -> None:
     """The chord in one breath, as intervals to A."""
     job = flow.job
     flow.section("In one breath: off the interval to A, in cents (sharp or flat)", 40.0)
-    told: list[Cell] = ["dry, cap on"]
-    for letter in job.whistle.letters:
-        cents = job.past.chamber(letter).in_chord_cents
-        told.append("" if cents is None else Figure("home" if letter == job.whistle.letters[0] else _cents(cents)))
-    blank: list[Cell] = [""] * len(job.whistle.chambers)
-    flow.table(_by_letter(flow), [told, ["after glue", *blank], ["next day", *blank]], least_row_mm=8.5, ruled=True)
+    pasts = [job.past.chamber(letter) for letter in job.whistle.letters]
+    rows = [
+        _in_one_breath("dry, cap on", [past.in_chord_cents for past in pasts]),
+        _in_one_breath("after glue", [past.glued_cents for past in pasts]),
+        _in_one_breath("next day", [past.next_day_cents for past in pasts]),
+    ]
+    flow.table(_by_letter(flow), rows, least_row_mm=8.5, ruled=True)
+
+
+def _in_one_breath(name: str, cents: list[float | None]) -> list[Cell]:
+    """The lowest chamber's own is home."""
+    cells: list[Cell] = [name]
+    for number, each in enumerate(cents):
+        cells.append("" if each is None else Figure("home" if number == 0 else _cents(each)))
+    return cells
 
 
 def _conditions(flow: Flow) -> None:
@@ -127,8 +136,9 @@ def _conditions(flow: Flow) -> None:
     entries = (
         ("first blows, day", past.first_day), ("air then, °C", _degrees(past.first_temperature_c)),
         ("last blows, day", past.last_day), ("air then, °C", _degrees(past.last_temperature_c)),
-        ("glued, day", ""), ("glue", ""), ("finish", ""), ("cured, day", ""),
-        ("next day’s air, °C", ""), ("mouthpiece, caps", ", ".join(part for part in (mouthpiece, caps) if part)),
+        ("glued, day", past.glued_day), ("glue", past.glue), ("finish", ""), ("cured, day", ""),
+        ("next day’s air, °C", _degrees(past.next_day_temperature_c)),
+        ("mouthpiece, caps", ", ".join(part for part in (mouthpiece, caps) if part)),
     )
     half_mm = flow.room.width_mm / 2.0
     for number, (label, told) in enumerate(entries):

@@ -35,6 +35,7 @@ from app.evidence import observations
 from app.glue_compare import Why, air_cents
 from app.glue_stage import Word
 from app.moments import moment_text
+from app.paper.past import day_text, past_of
 from app.place import Status
 from app.records import BlowTaken, ChordTaken, StepTaken
 from app.showing import view
@@ -473,3 +474,18 @@ def test_a_chord_keeps_its_kind_of_record(dry):
     bench = later(dry, off(), off())
     assert sum(isinstance(record, ChordTaken) for record in bench.journal) == 6
     assert chord_of(off()).voices
+
+
+def test_the_record_sheet_is_given_glue_day_air_and_the_intervals_after_it(dry):
+    bench = later(dry, off(C=3.0), off(C=3.0), air_c=14.0)
+    past = past_of(WHISTLE, bench.state.standing)
+    assert (past.glue, past.glued_day, past.next_day_temperature_c) == ("water-based", day_text(DAY_ONE), 14.0)
+    assert past.chamber("C").in_chord_cents == pytest.approx(0.0)
+    assert (past.chamber("C").glued_cents, past.chamber("C").next_day_cents) == (None, pytest.approx(3.0))
+
+
+def test_a_walk_that_ended_on_the_terminal_goes_on_until_the_next_day_was_heard(dry):
+    bench = later(dry, off(), off())
+    assert bench.state.place.done, "the chord was settled long ago"
+    assert bench.state.place.glue.finished
+    assert not glued(dry).state.place.glue.finished
