@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from app.bench import Asked, State
 from app.events import ChamberChosen, Event, GlueChosen, Heard, Key, Pressed, Task, Tooted, Typed
 from app.glue_stage import Word
-from app.records import Record, StepTaken
+from app.records import Record, StepTaken, VoiceChanged
 from app.view import Stage
 
 Answer = tuple[str, Sequence[Record]]  # as in `app.doing`
@@ -28,6 +28,8 @@ def glue_answer(state: State, event: Event, asked: Asked | None) -> Answer | Non
             return _done(state)
         case Pressed(Key.NEXT):
             return "", _left(state)
+        case Pressed(Key.VOICE) if (mended := state.place.glue.mendable) is not None:
+            return "", (VoiceChanged("", "", state.whistle.id, mended, ""),)
         case Pressed(Key.VOICE) | Typed() if state.request.letter is None:
             return "which_chamber", ()
         case Typed() if state.place.chamber.glued:

@@ -70,6 +70,11 @@ class Glue:
     def finished(self) -> bool:
         return self.word is Word.TOLD
 
+    @property
+    def mendable(self) -> str | None:
+        """The chamber that is named as moved, whose voice the maker may have mended for it."""
+        return self.moved[0].letter if self.moved and self.word in (Word.RESTING, Word.TOLD) else None
+
     def comes_due(self, now_utc: str) -> bool:
         """Whether another thing is to be asked by now."""
         return bool(self.due_utc and now_utc) and is_past(self.due_utc, now_utc)

@@ -198,6 +198,8 @@ def _asides(state: State) -> tuple[str, ...]:
 
 def _keys(state: State) -> str:
     word, forget = state.place.glue.word, "backspace: take that back"
+    if (mended := state.place.glue.mendable) is not None:
+        return f"R: I changed the voice of {mended} · {forget}"
     kinds = "W: water-based · I: instant · E: epoxy"
     return {
         Word.WHICH: f"{kinds} · {forget}",

@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from acoustics.blow import Verdict
+from app.chord_stage import Word as Chorded
 from app.events import (
     AirTold,
     ChamberChosen,
@@ -418,13 +419,23 @@ def test_backspace_takes_back_the_glue_blow_by_blow_and_plug_by_plug(dry):
     assert bench.state.place.stage is Stage.CHORD
 
 
-def test_a_mended_voice_of_a_glued_whistle_wants_its_chord_and_moves_no_plug(dry):
+def test_a_mended_voice_of_a_glued_whistle_wants_its_chord_again_and_moves_no_plug(dry):
     bench = later(dry, *2 * [off(B=-9.0)])
-    bench.post(ChamberChosen("B"))
-    for _ in range(3):
-        bench.post(Pressed(Key.BACK))
+    assert "R: I changed the voice of B" in view(bench.state).keys
+    bench.post(Pressed(Key.VOICE))
+    assert (bench.state.place.chambers["B"].epoch, bench.state.place.chambers["B"].status) == (1, Status.GLUED)
+    assert (bench.state.place.stage, bench.state.request.task) == (Stage.CHORD, Task.CHORD)
+    chords(bench, *2 * [off(B=-7.0)])
+    assert (bench.state.place.chord.word, bench.state.request.task) == (Chorded.LEAVE, Task.NOTHING)
+    bench.post(Pressed(Key.DONE))
+    chords(bench, *2 * [off(B=-7.0)])
+    assert (bench.state.place.glue.word, bench.state.place.glue.moved) == (Word.TOLD, ())
+
+
+def test_nothing_of_a_glued_plug_can_be_trimmed_any_more(dry):
+    bench = later(dry, *2 * [off(B=-9.0)])
     bench.post(StageChosen(Stage.TRIM))
-    assert bench.state.place.stage is Stage.GLUE, "nothing can be trimmed any more"
+    assert bench.state.place.stage is Stage.GLUE
 
 
 happenings = st.one_of(
