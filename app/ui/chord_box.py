@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLineEdit, QPus
 from acoustics.notes import CHORDS, Chord, chord_named
 from app.chord_kin import inverted
 from app.description import OWN_NOTES, Description, FieldRefusedError
+from app.ui.lay_out_like import LikeBox
 from app.ui.sheet import asked, said
 from app.whistle_limits import MAX_CHAMBERS, MIN_CHAMBERS, WHISTLE_LIMITS
 
@@ -49,6 +50,7 @@ class ChordBox(QWidget):
         self.hear.setAccessibleDescription(HEAR_HINT)
         self.hear.setAutoDefault(False)
         self.told = said("")
+        self.like = LikeBox()
         self._lay_out()
         self._fill()
         self._choose(start.chord)
@@ -95,11 +97,19 @@ class ChordBox(QWidget):
         self.lowest.setText(text)
         self.lowest.setCursorPosition(cursor)
 
-    def take(self, chord: Chord, root: str) -> None:
-        """This chord upon this note."""
+    def take(self, chord: Chord, root: str, turn: int = 0) -> None:
+        """This chord upon this note, turned over so often."""
         self.chambers.setValue(len(chord.equal_steps))
         self._choose(chord)
         self.lowest.setText(root)
+        self._show_fields()
+        self.turn.setCurrentIndex(turn)
+
+    def take_own(self, notes: Sequence[str]) -> None:
+        """These notes, lowest first."""
+        self.own.setText(" ".join(notes))
+        self.chambers.setValue(len(notes))
+        self._choose(None)
         self._show_fields()
 
     def _lay_out(self) -> None:
@@ -122,6 +132,7 @@ class ChordBox(QWidget):
         column.addWidget(self.just)
         column.addLayout(below)
         column.addWidget(self.told)
+        column.addWidget(self.like)
 
     def _connect(self) -> None:
         self.chambers.valueChanged.connect(self._change_chambers)

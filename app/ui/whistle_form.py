@@ -14,9 +14,11 @@ from app.description import Description, FieldRefusedError, described, descripti
 from app.errors import WorldError
 from app.lay_out_words import suggested_name
 from app.lengths import length_text
+from app.like import Intervals, Likeness
 from app.reach import Reach, Verdict, reaches
 from app.settings import Settings
 from app.shelf import Shelf
+from app.ui.lay_out_like import ask_for_sound, moved_into, turned_from
 from app.ui.lay_out_pages import SOUND, PageKeys, Pages
 from app.ui.lay_out_telling import Telling
 from app.ui.lay_out_wood import WoodFields
@@ -76,7 +78,7 @@ class WhistleForm(Sheet):
 
     def description(self) -> Description:
         """What stands in all fields; WorldError when one cannot be read. A whistle without a name gets its chord's."""
-        description = self.pages.wood.described(self.pages.sound.described(self._start))
+        description = self._said()
         if description.name.strip():
             return description
         notes = tuple(name for name, _ in notes_of(description))
@@ -100,6 +102,42 @@ class WhistleForm(Sheet):
             self._refuse(refusal)
             return
         self.chord_asked.emit(ChordSound(tuple(target_hz for _, target_hz in notes)))
+
+    def ask_for_recording(self) -> QFileDialog:
+        """Which sound file holds the chord that is wanted; it is read as soon as it is chosen."""
+        dialog = ask_for_sound(self)
+        dialog.fileSelected.connect(lambda path: self.read_recording(Path(path)))
+        return dialog
+
+    def read_recording(self, path: Path) -> None:
+        """Read the chord in it; its notes are taken when it has one."""
+        try:
+            a4_hz = self.pages.sound.chord.a4_hz()
+        except WorldError as refusal:
+            self._refuse(refusal)
+            return
+        self.say_trouble("")
+        self.pages.sound.chord.like.read(path, a4_hz)
+
+    def take_like(self, likeness: Likeness) -> None:
+        """Its notes where this wood can play them; a refusal is said, and the fields left as they were."""
+        box = self.pages.sound.chord
+        intervals = box.like.intervals()
+        try:
+            description = self._said()
+            to = moved_into(likeness, intervals, description, self.fields.sizes, self.settings.units, self.shelf)
+        except (WorldError, ValueError) as refusal:
+            self._refuse(refusal)
+            return
+        notes = to.texts(description.a4_hz)
+        if intervals is Intervals.HEARD or likeness.chord is None:
+            box.take_own(notes)
+        else:
+            chord, turn = turned_from(likeness.chord)
+            box.just.setChecked(intervals is Intervals.JUST)
+            box.take(chord, notes[0], turn)
+        self.say_trouble("")
+        box.like.tell_move(to, description.a4_hz)
 
     def lay_on_bench(self) -> None:
         """Make the whistle and hand it on; a refusal is said, and the keyboard put into its field."""
@@ -126,6 +164,7 @@ class WhistleForm(Sheet):
             self.say_trouble(str(refusal))
             return
         self.say_trouble("")
+        self.pages.sound.chord.like.let_go()
         self._start = description_of(whistle, self.settings.units)
         self._fill()
         self.put_on(self.paper)
@@ -151,10 +190,23 @@ class WhistleForm(Sheet):
         self.pages.sound.touched.connect(self.check)
         self.pages.wood.touched.connect(self.check)
         self.pages.sound.chord.hear.clicked.connect(self.hear)
+        self._connect_like()
         self.pages.place(beside=self.width() >= BESIDE_FROM_PX * self.paper.text_scale)
         self.turn_to(SOUND)
         self._turned(SOUND)
         self.check()
+
+    def _connect_like(self) -> None:
+        like = self.pages.sound.chord.like
+        like.file_asked.connect(self.ask_for_recording)
+        like.liked.connect(self.take_like)
+        like.refused.connect(self.say_trouble)
+        for part in (self.pages.sound, self.pages.wood):
+            part.touched.connect(like.forget_move)
+
+    def _said(self) -> Description:
+        """Word for word what stands in the fields."""
+        return self.pages.wood.described(self.pages.sound.described(self._start))
 
     def _turned(self, page: int) -> None:
         self.pages.show_page(page)
