@@ -1,0 +1,17 @@
+"""A microphone in a dead quiet room: nothing is to be heard, nothing happens."""
+from __future__ import annotations
+
+import threading
+
+
+class Silence:
+    name = "silence"
+
+    def __init__(self, device_name: str | None = None) -> None:
+        self._closed = threading.Event()
+
+    def read(self, timeout_s: float) -> None:
+        self._closed.wait(timeout_s)
+
+    def close(self) -> None:
+        self._closed.set()
