@@ -33,7 +33,7 @@ class Turn:
     number: int
     name: str  # empty where none was given
     sentence: tuple[str, ...]
-    foot: str  # who goes to the bench, who comes next
+    foot: tuple[str, ...]  # what the one who goes to the bench does there; who comes next
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -44,13 +44,12 @@ def turn(state: State, at_bench: Standing, waiting: Sequence[Standing], names: d
     """The whistle on the bench while it wants the microphone; else the next is called, and `at_bench` goes to work."""
     mine = _name(at_bench, names)
     if at_bench.waits is Waits.MICROPHONE:
-        return Turn(at_bench.number, mine, room_sentence(state), _then(waiting) or "nobody else waits")
+        return Turn(at_bench.number, mine, room_sentence(state), _then(waiting))
     if not waiting:
-        return Turn(at_bench.number, mine, room_sentence(state), "nobody waits for the microphone")
+        return Turn(at_bench.number, mine, room_sentence(state), ("nobody waits for the microphone",))
     called, *others = waiting
     told = f"{at_bench.number}: {_in_a_line(room_sentence(state))}"
-    return Turn(called.number, _name(called, names), ("to the microphone",), " · ".join(
-        part for part in (told, _then(others)) if part))
+    return Turn(called.number, _name(called, names), ("to the microphone",), (told, *_then(others)))
 
 
 def room_sentence(state: State) -> tuple[str, ...]:
@@ -77,11 +76,11 @@ def _in_a_line(lines: Sequence[str]) -> str:
     return text[:1].lower() + text[1:]
 
 
-def _then(waiting: Sequence[Standing]) -> str:
+def _then(waiting: Sequence[Standing]) -> tuple[str, ...]:
     """ "then 7, 2, 9": the others wait."""
     shown = [str(each.number) for each in waiting[:MOST_NAMED_NEXT]]
     more = "…" if len(waiting) > MOST_NAMED_NEXT else ""
-    return f"then {', '.join(shown)}{more}" if shown else ""
+    return (f"then {', '.join(shown)}{more}",) if shown else ()
 
 
 # ---- the list ------------------------------------------------------------------------------------------------------

@@ -45,7 +45,7 @@ def table(members: Sequence[Member], evening: str) -> Sheet:
     """Where every whistle stands."""
     flow = _ClubFlow(members, evening)
     names = ("no.", "whistle", "chord", "stage", "on their note", "furthest off its interval", "waits for")
-    shares = (0.4, 2.0, 1.9, 0.9, 1.0, 1.5, 2.3)
+    shares = (0.6, 1.8, 1.7, 1.0, 0.9, 1.3, 2.9)
     columns = [Column(name, share, Align.MIDDLE if name == "no." else Align.LEFT)
                for name, share in zip(names, shares, strict=True)]
     flow.table(columns, [_row(member) for member in members], least_row_mm=9.0)

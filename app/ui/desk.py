@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Callable
 from contextlib import ExitStack
 from dataclasses import replace
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 from PySide6.QtCore import QObject, Signal
 
 from app.chord_player import ChordPlayer
+from app.club import blower_of
 from app.context import Context
 from app.earlier import recall
 from app.errors import WorldError
@@ -24,6 +26,7 @@ from app.tones import Sampled
 from app.ui.bridge import Bridge
 from app.ui.empty_bench import empty_view
 from app.ui.window import BenchWindow
+from app.view import View
 from app.whistle import Whistle, decode_whistle
 
 log = logging.getLogger(__name__)
@@ -54,6 +57,7 @@ class Desk(QObject):
         self._open = ExitStack()
         self._keeper: SoundFiles | None = None
         self._player = ChordPlayer()
+        self.adorn: Callable[[View], View] = lambda view: view  # what others add to each view before it is shown
 
     # ---- what lies on the bench ----------------------------------------------------------------------------------
     def begin(self) -> None:
@@ -77,8 +81,10 @@ class Desk(QObject):
         self.maker = None
         self.keep_settings(replace(self.settings, last_whistle=whistle.id))
         journal = self._open.enter_context(Journal(self.context.journal_path))
-        learned = recall(journal, whistle, self.settings)
-        self._start(journal, whistle, Microphone(self.settings.device_name), self.settings, learned)
+        blower = blower_of(whistle, journal.standing(whistle.id), self.settings.blower)
+        settings = replace(self.settings, blower=blower)
+        learned = recall(journal, whistle, settings)
+        self._start(journal, whistle, Microphone(settings.device_name), settings, learned)
 
     def practise(self) -> None:
         """An invented whistle and maker, in a journal of their own; a new maker each time: none teaches the next."""
@@ -136,7 +142,7 @@ class Desk(QObject):
             self._keeper.start()
         session = Session(journal, whistle, settings, source, keeper=self._keeper, learned=learned)
         self.bridge = Bridge(session, self)
-        self.bridge.view_changed.connect(self.window.show_view)
+        self.bridge.view_changed.connect(lambda view: self.window.show_view(self.adorn(view)))
         self.bridge.breath_changed.connect(self.window.show_breath)
         self._truth_due = self.maker is not None
         self.bridge.view_changed.connect(self._tell_when_finished)

@@ -1,18 +1,20 @@
-"""The room view: letter and sentence alone, to be read from the back of the shop."""
+"""The room view: letter and sentence alone, to be read from the back of the shop; at a club evening, whose turn."""
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from itertools import combinations
 
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QFontMetricsF, QMouseEvent
 
+from app.club_words import Turn
 from app.ui.painted import Painted, Pencil, fitted_size_px, unbroken
 from app.ui.theme import lettering
 
 STRETCH = 80
 PITCH = 1.03  # of the lines, in ems
 MOST_LINES = 3  # that each line of the sentence may be broken into
+FOOT_SHARES = (0.15, 0.33)  # of the height: for one line of a turn's foot, and for two
 
 
 class RoomView(Painted):
@@ -20,52 +22,110 @@ class RoomView(Painted):
 
     def __init__(self, close: Callable[[], object]) -> None:
         super().__init__("Room view")
-        self._letter = ""
-        self._sentence: tuple[str, ...] = ()
+        self._of_bench: tuple[str, tuple[str, ...]] = ("", ())
+        self._turn: Turn | None = None
         self._close = close
         self.hide()
 
     def show_sentence(self, letter: str, sentence: tuple[str, str]) -> None:
-        self._letter, self._sentence = letter, tuple(line for line in sentence if line)
-        self.tell(", ".join(self._sentence))
+        self._of_bench = letter, tuple(line for line in sentence if line)
+        self._tell_all()
+
+    def show_turn(self, turn: Turn | None) -> None:
+        """A number in place of the chamber's letter; None goes back to that."""
+        if turn != self._turn:
+            self._turn = turn
+            self._tell_all()
 
     def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
         self._close()
 
+    def _tell_all(self) -> None:
+        if self._turn is None:
+            self.tell(", ".join(self._of_bench[1]))
+        else:
+            self.tell(", ".join((f"number {self._turn.number}", *self._turn.lines, *self._turn.foot)))
+
+    @property
+    def _letter(self) -> str:
+        return self._of_bench[0] if self._turn is None else str(self._turn.number)
+
+    @property
+    def _sentence(self) -> tuple[str, ...]:
+        return self._of_bench[1] if self._turn is None else self._turn.lines
+
+    @property
+    def _foot(self) -> tuple[str, ...]:
+        return () if self._turn is None else self._turn.foot
+
     def _letter_px(self) -> float:
         return min(self.height() * 0.42, self.width() * 0.17) if self._letter else 0.0
+
+    def _foot_px(self) -> float:
+        """Height for the foot."""
+        return self.height() * FOOT_SHARES[min(len(self._foot), 2) - 1] if self._foot else 0.0
 
     def _sentence_room(self) -> tuple[float, float, float]:
         """Left, width and height for the sentence."""
         pad_px = self.dress.px(22)
         letter_px = QFontMetricsF(lettering(self._letter_px() or 1, True)).horizontalAdvance(self._letter)
         left_px = pad_px + (letter_px + pad_px if self._letter else 0)
-        return left_px, self.width() - left_px - pad_px * 0.7, self.height() - pad_px
+        return left_px, self.width() - left_px - pad_px * 0.7, self.height() - self._foot_px() - pad_px
 
     def lines(self) -> tuple[tuple[str, ...], float]:
         """The sentence broken so that its lettering is largest, and that size."""
         _left_px, width_px, height_px = self._sentence_room()
-        choices: list[tuple[str, ...]] = [()]
-        for line in self._sentence:
-            choices = [before + broken for before in choices for broken in breakings(line, MOST_LINES)]
-        sized = [(fitted_size_px(lines, width_px, height_px, STRETCH, PITCH), -len(lines), lines) for lines in choices]
-        size_px, _n_lines, lines = max(sized)
-        return lines, size_px
+        return largest(self._sentence, width_px, height_px)
+
+    def foot_lines(self) -> tuple[tuple[str, ...], float]:
+        """The foot's words in the same way."""
+        pad_px = self.dress.px(22)
+        return largest(self._foot, self.width() - 2 * pad_px, self._foot_px() - pad_px)
 
     def cap_height_px(self) -> float:
-        return QFontMetricsF(lettering(self.lines()[1], True, STRETCH)).capHeight()
+        return _cap_height_px(self.lines()[1], STRETCH)
+
+    def number_height_px(self) -> float:
+        """Of the letter, or of the number in its place."""
+        return _cap_height_px(self._letter_px(), 100)
+
+    def foot_cap_height_px(self) -> float:
+        return _cap_height_px(self.foot_lines()[1], STRETCH)
 
     def draw(self, pencil: Pencil) -> None:
         pencil.painter.fillRect(self.area(), pencil.palette["paper"])
-        lines, size_px = self.lines()
+        above_px = self.height() - self._foot_px()
         left_px, _width_px, _height_px = self._sentence_room()
-        baseline_px = (self.height() - size_px * PITCH * len(lines)) / 2 + size_px * 0.84
+        self._write(pencil, left_px, above_px / 2, *self.lines())
+        if self._letter:
+            letter_px, pad_px = self._letter_px(), self.dress.px(22)
+            pencil.line(QPointF(pad_px, above_px / 2 + letter_px * 0.36), self._letter, letter_px)
+        if self._foot:
+            pencil.painter.setPen(pencil.stroke("ink", 3))
+            pencil.painter.drawLine(QPointF(0, above_px), QPointF(self.width(), above_px))
+            self._write(pencil, self.dress.px(22), above_px + self._foot_px() / 2, *self.foot_lines())
+
+    def _write(
+        self, pencil: Pencil, left_px: float, middle_px: float, lines: Sequence[str], size_px: float
+    ) -> None:
+        baseline_px = middle_px - size_px * PITCH * len(lines) / 2 + size_px * 0.84
         for line in lines:
             pencil.line(QPointF(left_px, baseline_px), line, size_px, stretch=STRETCH)
             baseline_px += size_px * PITCH
-        if self._letter:
-            letter_px = self._letter_px()
-            pencil.line(QPointF(self.dress.px(22), self.height() / 2 + letter_px * 0.36), self._letter, letter_px)
+
+
+def _cap_height_px(size_px: float, stretch: int) -> float:
+    return QFontMetricsF(lettering(size_px, True, stretch)).capHeight()
+
+
+def largest(lines: Sequence[str], width_px: float, height_px: float) -> tuple[tuple[str, ...], float]:
+    """Lines broken so that their lettering is largest, and that size."""
+    choices: list[tuple[str, ...]] = [()]
+    for line in lines:
+        choices = [before + broken for before in choices for broken in breakings(line, MOST_LINES)]
+    sized = [(fitted_size_px(each, width_px, height_px, STRETCH, PITCH), -len(each), each) for each in choices]
+    size_px, _n_lines, broken = max(sized)
+    return broken, size_px
 
 
 def breakings(line: str, most: int) -> list[tuple[str, ...]]:
@@ -77,5 +137,3 @@ def breakings(line: str, most: int) -> list[tuple[str, ...]]:
             edges = [0, *cuts, len(words)]
             found.append(tuple(" ".join(words[a:b]) for a, b in zip(edges, edges[1:], strict=False)))
     return found
-
-

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog
 
 from app.errors import WorldError
 from app.events import AirTold, MemoryTold
+from app.ui.club_desk import ClubDesk
 from app.ui.desk import Desk
 from app.whistle import Whistle
 
@@ -30,6 +31,7 @@ class Sheets(QObject):
         window.plan_asked.connect(self.plan_whistle)
         window.session_asked.connect(self.show_session)
         desk.practice_finished.connect(self.show_truth)
+        self.club = ClubDesk(desk, self.show, self.busy)
 
     def first_start(self) -> None:
         """Microphone, units, air and a trial blow; then the bench."""
@@ -39,7 +41,7 @@ class Sheets(QObject):
         sheet = FirstStart(self.desk.settings, Ear(parent=self), parent=self.desk.window)
         sheet.told.connect(self.desk.keep_settings)
         sheet.finished.connect(lambda _result: self.desk.begin())
-        self._show(sheet)
+        self.show(sheet)
 
     def describe_whistle(self) -> None:
         """A new one, from nothing but common sizes."""
@@ -56,7 +58,7 @@ class Sheets(QObject):
             self._lay_out(desk.whistle)
 
     def open_whistle(self) -> None:
-        if self._busy():
+        if self.busy():
             return
         from app.ui.whistle_form import ask_for_file
         from app.whistle import load_whistle
@@ -71,7 +73,7 @@ class Sheets(QObject):
 
     def ask_preferences(self) -> None:
         """The list of microphones can only be read while none is open."""
-        if self._busy():
+        if self.busy():
             return
         from app.ui.preferences import Preferences
 
@@ -85,20 +87,20 @@ class Sheets(QObject):
         sheet.settings_chosen.connect(desk.keep_settings)
         if listening:
             sheet.finished.connect(lambda _result: desk.lay_again())
-        self._show(sheet)
+        self.show(sheet)
 
     def ask_air(self) -> None:
-        if self._busy():
+        if self.busy():
             return
         from app.ui.air_sheet import AirSheet
 
         sheet = AirSheet(self.desk.settings, self.desk.window)
         sheet.air_told.connect(self._take_air)
-        self._show(sheet)
+        self.show(sheet)
 
     def show_truth(self) -> None:
         """Only an invented whistle has a truth that anyone knows."""
-        if self._busy():
+        if self.busy():
             return
         from app.truth_words import believed_off_cents
         from app.ui.truth_sheet import TruthSheet
@@ -109,11 +111,11 @@ class Sheets(QObject):
             return
         advice = desk.bridge.session.state.place.advice
         truth = desk.maker.truth()
-        self._show(TruthSheet(truth, believed_off_cents(truth, advice), desk.settings, desk.window))
+        self.show(TruthSheet(truth, believed_off_cents(truth, advice), desk.settings, desk.window))
 
     def show_memory(self) -> None:
         """What earlier whistles taught of the one that lies on the bench."""
-        if self._busy():
+        if self.busy():
             return
         from app.place import memory_aside
         from app.ui.learned_sheet import LearnedSheet
@@ -125,11 +127,11 @@ class Sheets(QObject):
         state = desk.bridge.session.state
         sheet = LearnedSheet(state.learned, memory_aside(state.standing), desk.settings, desk.window)
         sheet.memory_told.connect(lambda used: desk.post(MemoryTold(used)))
-        self._show(sheet)
+        self.show(sheet)
 
     def show_session(self) -> None:
         """Before and after: what was blown, step by step, to look at, hear again and keep."""
-        if self._busy():
+        if self.busy():
             return
         from app.ui.session_door import session_page
 
@@ -137,10 +139,10 @@ class Sheets(QObject):
         if desk.bridge is None or desk.whistle is None:
             desk.window.show_trouble("No whistle lies on the bench: open or describe one in the menu Whistle.")
             return
-        self._show(session_page(desk, desk.whistle, desk.bridge.session.state.standing))
+        self.show(session_page(desk, desk.whistle, desk.bridge.session.state.standing))
 
     def _lay_out(self, whistle: Whistle | None) -> None:
-        if self._busy():
+        if self.busy():
             return
         from app.shelf import Shelf
         from app.ui.whistle_form import WhistleForm
@@ -154,19 +156,19 @@ class Sheets(QObject):
         sheet = WhistleForm(desk.settings, whistle, desk.window, shelf)
         sheet.whistle_described.connect(desk.lay)
         sheet.chord_asked.connect(desk.let_hear)
-        self._show(sheet)
+        self.show(sheet)
 
     def _take_air(self, temperature_c: float | None) -> None:
         self.desk.keep_settings(replace(self.desk.settings, temperature_c=temperature_c))
         self.desk.post(AirTold(temperature_c))
 
-    def _busy(self) -> bool:
+    def busy(self) -> bool:
         """One sheet at a time: the one that is open comes forward instead."""
         if self.open_sheet is not None:
             self.open_sheet.raise_()
         return self.open_sheet is not None
 
-    def _show(self, sheet: QDialog) -> None:
+    def show(self, sheet: QDialog) -> None:
         """The bench goes on behind it."""
         self.open_sheet = sheet
         sheet.finished.connect(self._forget)

@@ -28,8 +28,8 @@ class BenchWindow(QMainWindow):
     """Shows views and breath, posts events.
 
     Signals: `open_asked`, `new_asked`, `practice_asked`, `microphone_asked`, `air_asked`, `preferences_asked`,
-    `truth_asked`, `memory_asked`, `plan_asked`, `session_asked`, `club_asked`: a sheet is wanted; `call_asked`: the next
-    in turn is; `settings_changed(Settings)`: light or dark, a text size or a unit was chosen; `closed`.
+    `truth_asked`, `memory_asked`, `plan_asked`, `session_asked`, `club_asked`: a sheet is wanted; `call_asked`:
+    the next in turn is; `settings_changed(Settings)`: light or dark, a text size or a unit was chosen; `closed`.
     """
 
     open_asked = Signal()
