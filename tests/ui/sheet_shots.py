@@ -19,6 +19,7 @@ from app.ui.whistle_form import WhistleForm
 from tests.ui.fake_ear import FakeEar
 from tests.ui.lay_out_cases import drilled
 from tests.ui.sheet_cases import harbour
+from tests.ui.shots import LOOKS
 
 
 def sheets(settings: Settings) -> Iterator[tuple[str, Sheet]]:
@@ -70,13 +71,13 @@ def on_large_screen(app: QApplication, folder: Path) -> None:
 def main(folder: Path) -> None:
     app = QApplication.instance() or QApplication([])
     folder.mkdir(parents=True, exist_ok=True)
-    for theme, text_scale in (("light", 1.0), ("dark", 1.0), ("light", 2.0)):
-        for name, sheet in sheets(Settings(theme=theme, text_scale=text_scale)):
+    for look, text_scale in (("light", 1.0), ("dark", 1.0), ("light", 2.0), ("high-light", 1.0), ("high-dark", 1.0)):
+        for name, sheet in sheets(Settings(text_scale=text_scale, **LOOKS[look])):
             sheet.show()
             if not name.startswith("lay-out"):
                 sheet.resize(min(sheet.width(), 1280), min(sheet.height(), 760))
             app.processEvents()
-            sheet.grab().save(str(folder / f"{name}-{theme}-{round(100 * text_scale)}.png"))
+            sheet.grab().save(str(folder / f"{name}-{look}-{round(100 * text_scale)}.png"))
     on_large_screen(app, folder)
 
 

@@ -8,9 +8,15 @@ from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
+from tests.ui.chord_views import SIZES, chord_views
+from tests.ui.glue_views import glue_views
 from tests.ui.sample_views import ALL, CUT, SIX, TRIM
 from tests.ui.walk_views import all_walked
 
+LOOKS = {
+    "light": {"theme": "light", "contrast": "usual"}, "dark": {"theme": "dark", "contrast": "usual"},
+    "high-light": {"theme": "light", "contrast": "high"}, "high-dark": {"theme": "dark", "contrast": "high"},
+}
 SCREEN_DIAGONAL_MM = 14 * 25.4  # a 14-inch screen, 16:10
 SHARE_OF_DISTANCE = 200  # capitals of 1/200 of the distance: 17 minutes of arc; 16 is the usual least (from memory)
 
@@ -54,10 +60,10 @@ def main(out: Path) -> None:
 
     app = QApplication.instance() or QApplication([])
     out.mkdir(parents=True, exist_ok=True)
-    window = BenchWindow(lambda event: None, Settings(theme="light", units="both"))
+    window = BenchWindow(lambda event: None, Settings(theme="light", units="both", motion="usual"))
     window.show()
     window.show_breath(invented_breath())
-    walked = all_walked()
+    everything = {**ALL, **all_walked(), **chord_views(), **glue_views()}
 
     def shoot(name: str, cap_px: float | None = None) -> None:
         app.processEvents()
@@ -65,29 +71,32 @@ def main(out: Path) -> None:
         cap_px = window.bench.page.sentence.cap_height_px() if cap_px is None else cap_px
         report(name, cap_px, window.width())
 
-    for theme in ("light", "dark"):
-        window.apply_settings(Settings(theme=theme))
-        for name, view in {**ALL, **walked}.items():
-            window.show_view(view)
-            shoot(f"{name}-{theme}")
+    def shoot_covers(look: str) -> None:
         window.show_view(TRIM)
         for key, name in (("f", "room"), ("?", "keys"), ("d", "figures")):
             window.press_named(key)
-            shoot(f"{name}-{theme}", window.bench.room.cap_height_px() if key == "f" else None)
+            shoot(f"{name}-{look}", window.bench.room.cap_height_px() if key == "f" else None)
             window.press_named(key)
+
+    for width_px, height_px in SIZES:
+        window.resize(width_px, height_px)
+        large = "" if width_px == SIZES[0][0] else f"-{width_px}"
+        for look, settings in LOOKS.items():
+            window.apply_settings(Settings(motion="usual", **settings))
+            for name, view in (ALL if large else everything).items():
+                window.show_view(view)
+                shoot(f"{name}-{look}{large}")
+            shoot_covers(f"{look}{large}")
+    window.resize(*SIZES[0])
     for scale in (1.25, 1.5, 2.0):
-        window.apply_settings(Settings(theme="light", text_scale=scale))
-        for name, view in (("trim", TRIM), ("six", SIX)):
+        window.apply_settings(Settings(theme="light", motion="usual", text_scale=scale))
+        for name, view in (("trim", TRIM), ("six", SIX), ("trouble", ALL["trouble"])):
             window.show_view(view)
             shoot(f"{name}-{scale * 100:.0f}")
-    window.apply_settings(Settings(theme="light", units="inch"))
+    window.apply_settings(Settings(theme="light", motion="reduced", units="inch"))
     window.show_view(replace(CUT, closer=replace(CUT.closer, jaws_text="1/8 in long on purpose")))
     window.press_named("t")
     shoot("typing-inch")
-    window.press_named("escape")
-    window.show_view(TRIM)
-    window.resize(3840, 2160)
-    shoot("trim-3840")
 
 
 if __name__ == "__main__":
