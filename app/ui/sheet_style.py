@@ -63,6 +63,12 @@ def paper_style(paper: Paper) -> str:
     QFrame#caution {{ border: none; border-left: 5px solid {colour.ink}; }}
     QLineEdit, QListWidget {{ background: {colour.card}; border: 1px solid {colour.muted}; padding: {pad_px}px;
         placeholder-text-color: {colour.muted}; }}
+    QScrollBar:vertical {{ background: {colour.paper}; width: 14px; margin: 0; }}
+    QScrollBar:horizontal {{ background: {colour.paper}; height: 14px; margin: 0; }}
+    QScrollBar::handle:vertical {{ background: {colour.muted}; min-height: {letter_px * 2}px; }}
+    QScrollBar::handle:horizontal {{ background: {colour.muted}; min-width: {letter_px * 2}px; }}
+    QScrollBar::add-line, QScrollBar::sub-line {{ background: none; width: 0; height: 0; }}
+    QScrollBar::add-page, QScrollBar::sub-page {{ background: none; }}
     QScrollArea#side {{ border: 2px solid transparent; }}
     QScrollArea#side:focus {{ border: 2px solid {colour.goal}; }}
     QLineEdit:focus, QListWidget:focus {{ border: 3px solid {colour.goal}; }}

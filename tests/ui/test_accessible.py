@@ -27,6 +27,7 @@ from tests.ui.accessible_tree import nameless, namesakes, silent, told_of, untol
 from tests.ui.bench_parts import bench_with
 from tests.ui.chord_views import chord_views
 from tests.ui.fake_ear import FakeEar
+from tests.ui.glue_views import glue_views
 from tests.ui.quiet_source import Silence
 from tests.ui.sample_views import ALL, TRIM
 from tests.ui.sheet_cases import harbour
@@ -166,7 +167,7 @@ def test_every_sheet_that_there_is_tells_everything_on_it(sheets):
 def test_every_part_of_the_bench_tells_what_it_shows(qtbot, text_scale):
     window = bench_with(TRIM, text_scale=text_scale)
     qtbot.addWidget(window)
-    for name, view in (ALL | all_walked() | chord_views()).items():
+    for name, view in (ALL | all_walked() | chord_views() | glue_views()).items():
         window.show_view(view)
         for key in ("", "d", "f", "?"):
             if key:
@@ -198,7 +199,7 @@ def test_what_is_told_says_what_to_do_and_how_it_stands(qtbot):
 
 
 def test_nothing_told_is_left_over_from_an_earlier_view(qtbot):
-    views = list((ALL | all_walked()).values())
+    views = list((ALL | all_walked() | glue_views()).values())
     old = bench_with(TRIM)
     qtbot.addWidget(old)
     shuffled = random.Random(15)
