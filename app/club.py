@@ -45,6 +45,7 @@ class Standing:
     waits: Waits
     since_utc: str  # of its last record
     n_on_note: int  # chambers
+    tuned: bool = False  # and the whole chord is settled
     here: bool = False  # its maker came back and waits
     glue_open: bool = False  # a blow is wanted before its glue sets
     due_utc: str = ""  # when its glue asks for something else
@@ -87,7 +88,7 @@ def standing_at(state: State) -> Standing:
     return Standing(
         state.whistle, place.stage, request, _waits(state), state.records[-1].at_utc if state.records else "",
         sum(chamber.status in (Status.ON_NOTE, Status.GLUED) for chamber in place.chambers.values()),
-        here=bool(told) and isinstance(told[-1], StepTaken) and told[-1].step == HERE,
+        tuned=place.done, here=bool(told) and isinstance(told[-1], StepTaken) and told[-1].step == HERE,
         glue_open=in_glue and request.task is Task.BLOW, due_utc=place.glue.due_utc if place.glue_asks else "",
         n_records=len(state.records),
     )

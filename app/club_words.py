@@ -56,8 +56,7 @@ def room_sentence(state: State) -> tuple[str, ...]:
     """What is asked of the whistle on the bench, unless it tells of something that went wrong."""
     request, stage = state.request, state.place.stage
     if request.task not in SHOWN_TO_THE_ROOM or (stage is Stage.GLUE and request.text in ("put_back", "alone")):
-        finished = state.place.glue_asks and state.place.glue.finished
-        return ("Done", "for tonight") if finished else ("Read the screen",)
+        return _settled(state) or ("Read the screen",)
     if request.task is Task.CHORD:
         return "Blow all chambers", "in one breath"
     if request.task is Task.REST:
@@ -65,6 +64,13 @@ def room_sentence(state: State) -> tuple[str, ...]:
     if request.task is Task.GLUE:
         return f"Glue plug {request.letter}", "at its line"
     return sentence(request, state.sitting.units, state.place.route is Route.SLIDE)
+
+
+def _settled(state: State) -> tuple[str, ...]:
+    """What is left when the work is done, or all but the glue."""
+    if state.place.glue_asks and state.place.glue.finished:
+        return "It is done", "take it home"
+    return ("Ready for its glue",) if state.place.done and state.place.stage is Stage.CHORD else ()
 
 
 def _name(standing: Standing, names: dict[str, str]) -> str:
@@ -94,7 +100,8 @@ def waits_text(standing: Standing) -> str:
             return "its glue"
         case Waits.MICROPHONE:
             return f"the microphone: {_at_the_microphone(request)}"
-    what = AT_THE_BENCH.get(request.task, "its maker").format(letter=request.letter)
+    words = "to be glued" if standing.tuned else "its maker"
+    what = AT_THE_BENCH.get(request.task, words).format(letter=request.letter)
     return f"the microphone: back, {what}" if standing.here else f"its bench: {what}"
 
 

@@ -1,0 +1,1 @@
+"""A club evening with power cuts."""
