@@ -31,10 +31,30 @@ MOST_REQUESTS = 400  # of one whistle; one takes about sixty
 BY_HAND = (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP)
 OUT_OF_TURN_SHARE = 0.3  # calls of any number whatever, as at a real evening
 NOT_BACK_SHARE = 0.3
+LOG_HEADER_BYTES, FRAME_HEADER_BYTES = 32, 24
 
 
 def say(**line: Any) -> None:
     print(json.dumps(line), flush=True)
+
+
+def log_end(log: Path) -> int:
+    """Where the frames of the write-ahead log end that were written since it last began anew.
+
+    Published: SQLite's file format, section 4.1: a header of 32 bytes with the size of a page at byte 8 and two salts
+    at 16; frames of 24 bytes and a page each, with the same salts at byte 8 of each for as long as they count.
+    """
+    with log.open("rb") as file:
+        header = file.read(LOG_HEADER_BYTES)
+        if len(header) < LOG_HEADER_BYTES:
+            return 0
+        frame_bytes = FRAME_HEADER_BYTES + int.from_bytes(header[8:12], "big")
+        end = LOG_HEADER_BYTES
+        while True:
+            file.seek(end)
+            if file.read(FRAME_HEADER_BYTES)[8:16] != header[16:24]:
+                return end
+            end += frame_bytes
 
 
 class TellingJournal:
@@ -49,9 +69,10 @@ class TellingJournal:
 
     def append_all(self, records: Iterable[Record]) -> None:
         kept = tuple(records)
+        say(about_to_keep=len(kept))
         self.journal.append_all(kept)
         for record in kept:
-            say(kind=type(record).__name__, record=asdict(record), log_bytes=self._log.stat().st_size)
+            say(kind=type(record).__name__, record=asdict(record), log_bytes=log_end(self._log))
 
     def records(self, whistle_id: str | None = None) -> tuple[Record, ...]:
         return self.journal.records(whistle_id)

@@ -23,7 +23,8 @@ def main() -> None:
     print(f"{asked.whistles} whistles, {evening.n_kills} kills, seed {asked.seed}, "
           f"{time.perf_counter() - began_s:.0f} s")
     print(f"  records confirmed                       {len(evening.confirmed)}")
-    print(f"  bytes torn off the log's unconfirmed end {evening.n_bytes_torn}")
+    print(f"  kills inside an append                  {evening.n_kills_in_an_append}, "
+          f"{evening.n_bytes_torn} bytes torn off the log")
     print(f"  copies with the log cut at any byte     {evening.n_copies}, records missing in {evening.n_copies_short}")
     print(f"  places held against what was said last  {evening.n_resumed}")
     print(f"  record sheets {papers.n_sheets}, figures on them held against the tables {papers.n_figures}, "

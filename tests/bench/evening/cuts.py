@@ -28,7 +28,7 @@ from app.records import Record
 from app.session import Sitting
 from app.whistle import Whistle
 from app.workflow import begin
-from tests.simulation.evening import SETTINGS
+from tests.simulation.evening import SETTINGS, log_end
 
 ROOT = Path(__file__).resolve().parents[3]
 LINES_BEFORE_A_KILL = (20, 60)  # from the least to the most, for each whistle of the evening that has four chambers
@@ -45,8 +45,9 @@ class Evening:
     confirmed: list[Record] = field(default_factory=list)
     states: dict[tuple[int, int], State] = field(default_factory=dict)  # by number and count of its records
     last: dict[int, tuple[int, State]] = field(default_factory=dict)  # by number: the last said, and after how many
-    log_bytes: int = 0  # at the last confirmation
+    log_bytes: int = 0  # where the log ended at the last confirmation
     n_kills: int = 0
+    n_kills_in_an_append: int = 0  # something had been written that was not confirmed
     n_bytes_torn: int = 0
     n_copies: int = 0
     n_copies_short: int = 0  # in which records were truly missing, so that the cut did cut
@@ -91,10 +92,10 @@ def _run(evening: Evening, seed: str, n_lines: int | None, chance: random.Random
         assert child.stdout is not None
         for n, line in enumerate(child.stdout, 1):
             _hear(evening, line)
-            if n == n_lines:
+            if n_lines is not None and n >= n_lines and "about_to_keep" in line:
                 break
         if n_lines is not None:
-            for _ in range(chance.randrange(400_000)):  # so that the kill falls inside an append or a checkpoint too
+            for _ in range(chance.randrange(60_000)):  # some ms, so that most kills fall inside an append
                 pass
             child.kill()
         for line in child.stdout:
@@ -116,13 +117,16 @@ def _hear(evening: Evening, line: str) -> None:
 
 
 def _tear(evening: Evening, chance: random.Random) -> None:
-    """What came after the last confirmation may be lost at any byte."""
+    """What was written after the last confirmation may be lost from any byte on."""
     if not evening.log.exists():
         return
-    size = evening.log.stat().st_size
-    keep = chance.randint(min(evening.log_bytes, size), size)
+    begin, end = evening.log_bytes, log_end(evening.log)
+    if end < begin:  # it began anew meanwhile: all that was confirmed is in the file itself
+        begin = 0
+    evening.n_kills_in_an_append += end > begin
+    keep = chance.randint(begin, min(end, evening.log.stat().st_size))
     os.truncate(evening.log, keep)
-    evening.n_bytes_torn += size - keep
+    evening.n_bytes_torn += end - keep
     evening.path.with_name(evening.path.name + "-shm").unlink(missing_ok=True)  # memory, gone with the power
 
 
