@@ -11,7 +11,7 @@ import soundfile
 
 from app.recording import hear_file
 from app.sound_picture import picture_png
-from tests.ui import chord_views, sheet_shots, shots
+from tests.ui import chord_views, screen_shots, sheet_shots, shots
 from tests.ui.paper_shots import sheets_side_by_side
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -20,12 +20,18 @@ FROM_THE_BENCH = {
     "voice.png": "voice-hissy-light.png",
     "first-blow.png": "slide-route-first-blow-reseat-light.png", "cut.png": "trim-route-cut-cut-light.png",
     "trim-light.png": "trim-route-trim-trim-light.png", "slide-dark.png": "slide-route-trim-slide-dark.png",
+    "glue.png": "glue-open-blow-light.png", "glue-next-day.png": "glue-moved-light.png",
 }  # fmt: skip
 FROM_THE_CHORD = {"chord.png": "chord-trim-light-1280.png"}
 FROM_THE_SHEETS = {
     "first-start.png": "first-microphone-light-100.png", "describe.png": "lay-out-sound-whole-light-100.png",
-    "lay-out-wood.png": "lay-out-wood-whole-light-100.png",
+    "lay-out-wood.png": "lay-out-wood-whole-light-100.png", "lay-out-papers.png": "lay-out-papers-whole-light-100.png",
+    "first-trial.png": "first-trial-light-100.png",
 }  # fmt: skip
+FROM_THE_SCREENS = {
+    f"{name}.png": f"{name}.png" for name in (
+        "room", "keys", "high-contrast", "large-text", "preferences", "practice-truth", "session", "club", "club-turn")
+}
 
 RECORDED = ("chirp-first", "two-chambers")  # a blow that can be used, and one that cannot
 
@@ -41,7 +47,10 @@ def recording(folder: Path) -> bytes:
 def main(folder: Path) -> None:
     """Draw everything once, and keep what the pages show."""
     folder.mkdir(parents=True, exist_ok=True)
-    drawings = (shots.main, FROM_THE_BENCH), (chord_views.main, FROM_THE_CHORD), (sheet_shots.main, FROM_THE_SHEETS)
+    drawings = (
+        (shots.main, FROM_THE_BENCH), (chord_views.main, FROM_THE_CHORD), (sheet_shots.main, FROM_THE_SHEETS),
+        (screen_shots.main, FROM_THE_SCREENS),
+    )
     for draw, wanted in drawings:
         with tempfile.TemporaryDirectory() as drawn:
             draw(Path(drawn))
