@@ -26,9 +26,9 @@ def sheets(settings: Settings) -> Iterator[tuple[str, Sheet]]:
     """Every sheet, filled as a maker would leave it half-way."""
     start = FirstStart(settings, FakeEar(), judge=lambda samples, rate: ("A steady note.", "It came in well."))
     for index, name in enumerate(("microphone", "units", "air", "trial")):
-        yield f"first-{name}", start
         start._ear.level_heard.emit("right")
         start._ear.sound_heard.emit(None, 48_000)  # answered on the page of the trial alone
+        yield f"first-{name}", start
         if index < 3:
             start.skip()
     preferences = Preferences(settings, FakeEar().devices, harbour(), lambda: 12)
