@@ -36,7 +36,7 @@ def refused(run, *complaints):
 @pytest.mark.parametrize(("words", "complaint"), [
     (["frobnicate"], "invalid choice"),
     (["hear", "--volume", "x.wav"], "--volume"),
-    (["journal"], "list, show, add, export, import or check"),
+    (["journal"], "list, show, session, add, export, import or check"),
     (["journal", "burn"], "invalid choice"),
     (["hear"], "FILE"),
     (["advise"], "--whistle"),
