@@ -10,7 +10,7 @@ from importlib.metadata import version
 
 import numpy as np
 
-from acoustics.blow import Verdict
+from acoustics.blow import Finding, Verdict
 from tests.bench.reading import nothing, peers, sets
 from tests.bench.reading.bound import bound_cents
 from tests.bench.reading.invented import Recording
@@ -110,6 +110,9 @@ def print_details(heard: list[Heard]) -> None:
     delays = [d for h in heard if (d := h.delay_ms()) is not None]
     print(f"  sound from end to told: median {np.median(delays):.0f} ms, ", end="")
     print(f"95 % {np.quantile(delays, 0.95):.0f} ms, worst {max(delays):.0f} ms")
+    told = [(h.recording.chirps, Finding.CHIRPS_FIRST in b.findings) for h in heard if (b := h.best())]
+    right, of = sum(a and b for a, b in told), sum(a for a, _ in told)
+    print(f"  chirps told: {right} of {of}; falsely: {sum(b and not a for a, b in told)} of {len(told) - of}")
     split = sum(len(h.blows) > 1 for h in heard)
     print(f"  recordings with more than one blow told: {split}")
 

@@ -138,6 +138,7 @@ class Recording:
     range_hz: tuple[float, float] | None
     tone_to_noise: float  # power ratio over the whole band, for the bound
     line_db: tuple[float, ...] = ()
+    chirps: bool = False
 
 
 def recording(kind: str, pipe: Pipe, rng: Rng, room_db: float, room: str = "white", fit: bool = True) -> Recording:
@@ -166,6 +167,7 @@ def recording(kind: str, pipe: Pipe, rng: Rng, room_db: float, room: str = "whit
         range_hz=(f * 2 ** (-3 / 12), f * 2 ** (3 / 12)) if fit else None,
         tone_to_noise=ratio,
         line_db=pipe.line_db,
+        chirps=pipe.chirp,
     )
 
 
