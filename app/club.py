@@ -116,6 +116,12 @@ def _moment(at_utc: str) -> datetime:
     return datetime.fromisoformat(at_utc) if at_utc else datetime.min.replace(tzinfo=UTC)
 
 
+def comes_due(standings: Iterable[Standing], since_utc: str, now_utc: str) -> bool:
+    """Whether some glue came to its time between the two, so that its whistle is to be looked at again."""
+    since, now = _moment(since_utc), _moment(now_utc)
+    return any(since < _moment(each.due_utc) <= now for each in standings if each.due_utc)
+
+
 def numbered_as(standings: Iterable[Standing], number: int) -> Standing | None:
     return next((each for each in standings if each.number == number), None)
 

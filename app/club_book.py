@@ -61,7 +61,7 @@ def add_whistles(journal: Journal, pattern: Whistle, count: int, *, anew: bool =
             f"{count} more would number the evening's whistles up to {last}; it must be at least one and at most"
             f" {MOST_WHISTLES} in all: is it the number of whistles?"
         )
-    name = evening.name or _now_utc("seconds")
+    name = evening.name or utc_now("seconds")
     added = numbered(pattern, count, evening.next_number)
     journal.append_all(record for whistle in added for record in _joining(whistle, name))
     return added
@@ -75,7 +75,7 @@ def join(journal: Journal, whistle: Whistle) -> Whistle:
     if evening.next_number > MOST_WHISTLES:
         raise WorldError(f"This evening has {MOST_WHISTLES} whistles already, as many as can be called by number.")
     joined = replace(whistle, number=evening.next_number, of=None)
-    journal.append_all(_joining(joined, evening.name or _now_utc("seconds")))
+    journal.append_all(_joining(joined, evening.name or utc_now("seconds")))
     return joined
 
 
@@ -97,7 +97,7 @@ def standings(
     journal: Journal, evening: Evening, settings: Settings, known: Sequence[Standing] = (),
 ) -> tuple[Standing, ...]:
     """A read: where every whistle stands. What is `known` is worked out again only where records came or glue waits."""
-    now_utc, before = _now_utc(), {each.whistle.id: each for each in known}
+    now_utc, before = utc_now(), {each.whistle.id: each for each in known}
     found = []
     for whistle in evening.whistles:
         records, old = journal.records(whistle.id), before.get(whistle.id)
@@ -109,13 +109,13 @@ def standings(
 
 def _joining(whistle: Whistle, evening: str) -> tuple[Record, ...]:
     document = dump_whistle(whistle).decode("utf-8")
-    filed = WhistleFiled(str(uuid.uuid4()), _now_utc(), whistle.id, revision(whistle), document)
+    filed = WhistleFiled(str(uuid.uuid4()), utc_now(), whistle.id, revision(whistle), document)
     return filed, _step(whistle, JOINED, evening)
 
 
 def _step(whistle: Whistle, step: str, text: str = "") -> StepTaken:
-    return StepTaken(str(uuid.uuid4()), _now_utc(), whistle.id, step, None, text, None)
+    return StepTaken(str(uuid.uuid4()), utc_now(), whistle.id, step, None, text, None)
 
 
-def _now_utc(timespec: str = "auto") -> str:
+def utc_now(timespec: str = "auto") -> str:
     return datetime.now(UTC).isoformat(timespec=timespec)

@@ -15,6 +15,7 @@ from app.view import Stage
 from app.wording import sentence
 
 MOST_NAMED_NEXT = 3
+CURED = "cured"  # what the glue's request says once its time is over
 # What is asked of anybody in the course of the work. Whatever is asked besides comes of something that went wrong.
 SHOWN_TO_THE_ROOM = (
     Task.BLOW, Task.RESEAT, Task.CHORD, Task.SET_STOP, Task.CUT, Task.TRIM, Task.SLIDE, Task.MARK, Task.GLUE, Task.REST,
@@ -49,7 +50,7 @@ def turn(state: State, at_bench: Standing, waiting: Sequence[Standing], names: d
         return Turn(at_bench.number, mine, room_sentence(state), ("nobody waits for the microphone",))
     called, *others = waiting
     told = f"{at_bench.number}: {_in_a_line(room_sentence(state))}"
-    return Turn(called.number, _name(called, names), ("to the microphone",), (told, *_then(others)))
+    return Turn(called.number, _name(called, names), ("your turn",), (told, *_then(others)))
 
 
 def room_sentence(state: State) -> tuple[str, ...]:
@@ -100,7 +101,7 @@ def waits_text(standing: Standing) -> str:
             return "its glue"
         case Waits.MICROPHONE:
             return f"the microphone: {_at_the_microphone(request)}"
-    words = "to be glued" if standing.tuned else "its maker"
+    words = "its maker" if not standing.tuned else "has its glue set?" if request.text == CURED else "to be glued"
     what = AT_THE_BENCH.get(request.task, words).format(letter=request.letter)
     return f"the microphone: back, {what}" if standing.here else f"its bench: {what}"
 
@@ -114,14 +115,14 @@ def on_note_text(standing: Standing) -> str:
     return f"{standing.n_on_note} of {len(standing.whistle.chambers)} on their note"
 
 
-def row_text(standing: Standing, n_before: int | None) -> str:
-    """One whistle as one line of the list, without a name. `n_before` wait for the microphone before it."""
+def row_text(standing: Standing, n_before: int | None, *, named: bool = True) -> str:
+    """One whistle as one line of the list, without a person's name. `n_before` wait for the microphone before it;
+    `named` says the pattern too, where there is more than one."""
     others = f"after {n_before} other{'' if n_before == 1 else 's'}"
-    turn_text = "" if n_before is None else f" · {others if n_before else 'next'}"
-    return (
-        f"{standing.number} · {standing.whistle.name} · {standing.stage.value}, {on_note_text(standing)} · waits for"
-        f" {waits_text(standing)}{turn_text}"
-    )
+    turn_text = "" if n_before is None else others if n_before else "next"
+    parts = (str(standing.number), standing.whistle.name if named else "", standing.stage.value,
+             on_note_text(standing), f"waits for {waits_text(standing)}", turn_text)
+    return " · ".join(part for part in parts if part)
 
 
 def nobody_text(standings: Sequence[Standing]) -> str:

@@ -78,8 +78,10 @@ def _list(arguments: argparse.Namespace) -> int:
         if arguments.json:
             answer.json({"evening": evening.name, "turn": waiting, "whistles": [_row(each) for each in found]})
         else:
+            many = len({each.whistle.name for each in found}) > 1
             for each in found:
-                answer.line(row_text(each, waiting.index(each.number) if each.number in waiting else None))
+                before = waiting.index(each.number) if each.number in waiting else None
+                answer.line(row_text(each, before, named=many))
     return 0
 
 

@@ -8,8 +8,18 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QDialog
 
-from app.club import Standing, Waits, evening_of, numbered_as, queue, standing_at
-from app.club_book import NO_EVENING, Evening, add_whistles, join, latest_evening, standings, tell_here, tell_passed
+from app.club import Standing, Waits, comes_due, evening_of, numbered_as, queue, standing_at
+from app.club_book import (
+    NO_EVENING,
+    Evening,
+    add_whistles,
+    join,
+    latest_evening,
+    standings,
+    tell_here,
+    tell_passed,
+    utc_now,
+)
 from app.club_names import FILE_NAME, load_names, save_names
 from app.club_words import nobody_text, turn
 from app.errors import WorldError
@@ -37,6 +47,7 @@ class ClubDesk(QObject):
         self._standings: tuple[Standing, ...] = ()
         self._list: ClubSheet | None = None  # while it is open
         self._read_for: object = None  # the bridge on the bench when the journal was read last
+        self._read_utc = ""
         desk.adorn = self.adorn
         desk.window.club_asked.connect(self.show_list)
         desk.window.call_asked.connect(self.call_next)
@@ -48,7 +59,7 @@ class ClubDesk(QObject):
         if bridge is None or not self._of_evening():
             room.show_turn(None)
             return view
-        if bridge is not self._read_for:
+        if bridge is not self._read_for or comes_due(self._standings, self._read_utc, utc_now()):
             self._read_for = bridge
             try:
                 self.read()
@@ -62,6 +73,7 @@ class ClubDesk(QObject):
 
     def read(self) -> None:
         """The evening as the journal has it; what stood before is only worked out again where something came."""
+        self._read_utc = utc_now()
         with Journal(self.desk.context.journal_path) as journal:
             self.evening = latest_evening(journal)
             self._standings = standings(journal, self.evening, self.desk.settings, self._standings)

@@ -11,10 +11,12 @@ from app.club import Standing, queue
 from app.club_words import nobody_text, row_text
 from app.settings import Settings
 from app.ui.sheet import Sheet, asked, said
-from app.ui.sheet_style import paper_for
+from app.ui.sheet_style import LETTER_PX, paper_for
 
 NONE_YET = "None yet. Add so many of one pattern: each gets its number, and is tuned when its turn comes."
 ON_BENCH = "on the bench"
+NATURAL_SIZE_PX = (1240, 780)
+LEAST_ROWS = 4
 
 
 class _Rows(QListWidget):
@@ -51,11 +53,13 @@ class ClubSheet(Sheet):
         self.list.setWordWrap(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setAccessibleName("Whistles of this evening")
+        self.list.setMinimumHeight(LEAST_ROWS * round(2.2 * LETTER_PX * self.paper.text_scale))
         self.body.addWidget(self.turn)
         hint = "Enter calls it to the microphone; the one that stands there keeps everything."
         self.body.addLayout(asked("Call n&umber", self.number, "Number to call", hint))
         self.body.addWidget(self.list, 1)
         self._add_buttons()
+        self.fit_to_screen(NATURAL_SIZE_PX)
         self.number.returnPressed.connect(self._call_number)
         self.list.itemActivated.connect(lambda item: self.called.emit(item.data(Qt.ItemDataRole.UserRole)))
 
@@ -64,11 +68,12 @@ class ClubSheet(Sheet):
         chosen = self._chosen()
         waiting = [each.number for each in queue(standings, on_bench.whistle.id if on_bench else None)]
         self._next = waiting[0] if waiting else None
+        many = len({each.whistle.name for each in standings}) > 1
         self.list.clear()
         for each in sorted(standings, key=lambda each: each.number):
             before = waiting.index(each.number) if each.number in waiting else None
             here = f" · {ON_BENCH}" if on_bench is not None and each.number == on_bench.number else ""
-            item = QListWidgetItem(row_text(each, before) + here)
+            item = QListWidgetItem(row_text(each, before, named=many) + here)
             item.setData(Qt.ItemDataRole.UserRole, each.number)
             self.list.addItem(item)
             if each.number == chosen:
@@ -97,8 +102,9 @@ class ClubSheet(Sheet):
         self.print = self._button("&Print all sheets…", "Print table, record sheets and cards of all",
                                   lambda: self.papers_asked.emit("print"))
         grid = QGridLayout()
+        n_columns = 3 if self.paper.text_scale < 1.5 else 2
         for place, button in enumerate((self.next, self.back, self.add, self.names, self.pdf, self.print)):
-            grid.addWidget(button, place // 2, place % 2)
+            grid.addWidget(button, place // n_columns, place % n_columns)
         self.body.addLayout(grid)
         self.buttons.addStretch(1)
         self.leave = self.add_button("Back to the &bench", "Back to the bench")

@@ -14,7 +14,7 @@ from app.ui.theme import lettering
 STRETCH = 80
 PITCH = 1.03  # of the lines, in ems
 MOST_LINES = 3  # that each line of the sentence may be broken into
-FOOT_SHARES = (0.15, 0.33)  # of the height: for one line of a turn's foot, and for two
+FOOT_SHARES = (0.15, 0.37)  # of the height: for one line of a turn's foot, and for two
 
 
 class RoomView(Painted):
@@ -59,7 +59,8 @@ class RoomView(Painted):
         return () if self._turn is None else self._turn.foot
 
     def _letter_px(self) -> float:
-        return min(self.height() * 0.42, self.width() * 0.17) if self._letter else 0.0
+        tall, wide = (0.42, 0.17) if self._turn is None else (0.5, 0.24)
+        return min(self.height() * tall, self.width() * wide) if self._letter else 0.0
 
     def _foot_px(self) -> float:
         """Height for the foot."""
