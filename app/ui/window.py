@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QMainWindow
 
 from app.events import GLUE_KEYS, ChamberChosen, Event, GlueChosen, Key, Pressed, StageChosen, Typed
@@ -161,6 +161,10 @@ class BenchWindow(QMainWindow):
             self.open_length(event.text())
         else:
             super().keyPressEvent(event)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._keys.held.watch(self.windowHandle())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

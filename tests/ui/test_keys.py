@@ -108,6 +108,26 @@ def test_a_key_held_down_says_its_word_once(window):
     assert not window._keys.pedal.autoRepeat()
 
 
+@pytest.mark.parametrize("key", [Qt.Key.Key_F13, Qt.Key.Key_Space, Qt.Key.Key_N])
+def test_a_key_that_the_system_presses_and_lets_go_again_and_again_says_its_word_once(window, key):
+    window.apply_settings(replace(window.settings, pedal_key="F13"))
+    for _ in range(5):
+        QTest.keyClick(window.windowHandle(), key)  # one after the other, with no time between
+    assert len(window.posted) == 1
+
+
+def test_a_key_that_steps_goes_on_stepping_while_it_is_held(window):
+    for _ in range(3):
+        QTest.keyClick(window.windowHandle(), Qt.Key.Key_Right)
+    assert window.posted == 3 * [ChamberChosen("C")]
+
+
+def test_two_different_keys_may_follow_one_another_at_once(window):
+    for key in (Qt.Key.Key_Space, Qt.Key.Key_Backspace, Qt.Key.Key_Space):
+        QTest.keyClick(window.windowHandle(), key)
+    assert window.posted == [Pressed(Key.DONE), Pressed(Key.FORGET), Pressed(Key.DONE)]
+
+
 # ---- mouse -----------------------------------------------------------------------------------------------------------
 def test_the_words_of_a_key_can_be_clicked(window):
     for words in window.bench.keys.keys[:4]:
