@@ -44,8 +44,8 @@ def club_papers(members: Sequence[Member], evening: str) -> Sheet:
 def table(members: Sequence[Member], evening: str) -> Sheet:
     """Where every whistle stands."""
     flow = _ClubFlow(members, evening)
-    names = ("no.", "whistle", "chord", "stage", "on their note", "furthest off its interval", "waits for")
-    shares = (0.6, 1.8, 1.7, 1.0, 0.9, 1.3, 2.9)
+    names = ("no.", "whistle", "stage", "on their note", "furthest off its interval", "waits for")
+    shares = (0.6, 3.1, 1.2, 0.9, 1.5, 3.1)
     columns = [Column(name, share, Align.MIDDLE if name == "no." else Align.LEFT)
                for name, share in zip(names, shares, strict=True)]
     flow.table(columns, [_row(member) for member in members], least_row_mm=9.0)
@@ -57,7 +57,7 @@ def table(members: Sequence[Member], evening: str) -> Sheet:
 def _row(member: Member) -> list[Cell]:
     standing, whistle = member.standing, member.job.whistle
     return [
-        Figure(str(standing.number)), whistle.name, name_of(whistle), standing.stage.value,
+        Figure(str(standing.number)), Figure(whistle.name, name_of(whistle)), standing.stage.value,
         on_note_text(standing).removesuffix(" on their note"), _furthest(member.job), waits_text(standing),
     ]
 

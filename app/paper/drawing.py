@@ -70,7 +70,8 @@ class Drawing:
         """
         if most_mm is not None:
             if whole and words:
-                size_pt = max(min(size_pt, size_pt * most_mm / width_mm(words, size_pt, bold)), _SMALLEST * size_pt)
+                share = most_mm / width_mm(words, size_pt, bold) * (1.0 - 1e-9)  # else rounding takes the last letters
+                size_pt = max(min(size_pt, size_pt * share), _SMALLEST * size_pt)
             words = fitted(words, most_mm, size_pt, bold)
         mark = line_of_words(x_mm, y_mm, words, size_pt, bold=bold, align=align, upward=upward)
         if words:

@@ -31,7 +31,7 @@ def test_copies_whose_log_was_cut_truly_lacked_something(evening):
 def test_every_record_sheet_says_what_the_tables_say(evening):
     papers = check_sheets(evening.path, evening.confirmed)
     assert papers.faults == []
-    assert papers.n_sheets == 4
+    assert papers.n_sheets == papers.n_rows == 4
     assert papers.n_figures == 4 * 4 * 3  # by hand: first blow, plug length and face depth of four chambers each
     assert papers.n_pages == 1 + 4 + 1  # one table, a record sheet each, four cards to a page
 

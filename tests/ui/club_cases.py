@@ -1,6 +1,7 @@
 """Evenings for the tests and pictures of the club's sheets: a dozen whistles of Tidewick, at different stages."""
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -46,10 +47,16 @@ def dozen() -> tuple[Standing, ...]:
     return (first, replace(found[1], waits=Waits.GLUE, request=Request(1, Task.REST)), *found[2:])
 
 
+def _renamed(record: Record, prefix: str) -> Record:
+    """With ids of its own among the whistles of an evening, wherever a record names another."""
+    named = [field for field in ("id", "closure_id", "voids_id", "faces") if hasattr(record, field)]
+    return replace(record, **{field: re.sub(r"\br(?=\d)", f"{prefix}r", getattr(record, field)) for field in named})
+
+
 def evening_in(path: Path, count: int = 4, walked_to: Sequence[int] = ()) -> Evening:
     """An evening in a journal; whistle by whistle so many answers have been given."""
     with Journal(path) as journal:
         for whistle, n_answers in zip(add_whistles(journal, WHISTLE, count), walked_to, strict=False):
             records = walked(whistle, whistle.number or 0, n_answers)
-            journal.append_all(replace(each, id=f"{whistle.number}-{each.id}") for each in records)
+            journal.append_all(_renamed(each, f"{whistle.number}-") for each in records)
         return latest_evening(journal)

@@ -28,7 +28,7 @@ def main() -> None:
     print(f"  copies with the log cut at any byte     {evening.n_copies}, records missing in {evening.n_copies_short}")
     print(f"  places held against what was said last  {evening.n_resumed}")
     print(f"  record sheets {papers.n_sheets}, figures on them held against the tables {papers.n_figures}, "
-          f"pages in one file {papers.n_pages}")
+          f"rows of the evening's table {papers.n_rows}, pages in one file {papers.n_pages}")
     print(f"  faults                                  {len(evening.faults) + len(papers.faults)}")
     for fault in (*evening.faults, *papers.faults):
         print(f"    {fault}")

@@ -4,6 +4,8 @@ The sums here share nothing with the program's own reading of records but the na
 """
 from __future__ import annotations
 
+import math
+import re
 import sqlite3
 import statistics
 from dataclasses import dataclass, field
@@ -12,7 +14,7 @@ from pathlib import Path
 from app.club_book import latest_evening, standings
 from app.evidence import standing
 from app.journal import Journal
-from app.paper.club import club_papers
+from app.paper.club import Member, club_papers
 from app.paper.club_jobs import members_of
 from app.paper.job import job_of
 from app.paper.model import A4, Words
@@ -29,12 +31,18 @@ FIRST = (
 )
 
 
+CHORDS = "SELECT * FROM chord_taken WHERE whistle_id = ? AND usable AND NOT warm_up ORDER BY sequence"
+FURTHEST = re.compile(r"([B-F]) (?:(\d+) c (sharp|flat)|even)")
+WITHIN_CENTS = 1.0  # the table is written in whole cents, and the walk may weigh one blow less than another
+
+
 @dataclass
 class Papers:
     """What was looked at, and what was wrong."""
 
     n_sheets: int = 0
     n_figures: int = 0
+    n_rows: int = 0
     n_pages: int = 0
     faults: list[str] = field(default_factory=list)
 
@@ -46,8 +54,11 @@ def check_sheets(path: Path, said: list[Record]) -> Papers:
         evening = latest_evening(journal)
         found = standings(journal, evening, SETTINGS)
         members = members_of(journal, found, "mm", A4)
-        papers.n_pages = len(club_papers(members, evening.name).pages)
+        whole = club_papers(members, evening.name)
+        papers.n_pages = len(whole.pages)
+    rows = [mark.words for mark in whole.pages[0].marks if isinstance(mark, Words)]
     with sqlite3.connect(path) as plain:
+        plain.row_factory = sqlite3.Row
         for member in members:
             whistle = member.standing.whistle
             sheet = record(member.job)
@@ -59,8 +70,26 @@ def check_sheets(path: Path, said: list[Record]) -> Papers:
             for letter in whistle.letters:
                 _check_chamber(papers, plain, whistle.id, letter, words)
             papers.n_sheets += 1
+            _check_row(papers, plain, member, rows)
     plain.close()
     return papers
+
+
+def _check_row(papers: Papers, plain: sqlite3.Connection, member: Member, words: list[str]) -> None:
+    """The evening's table says which chamber is furthest off its interval to A: the mean over the last chords."""
+    whistle, number = member.standing.whistle, str(member.standing.number)
+    chords = plain.execute(CHORDS, (whistle.id,)).fetchall()
+    chords = [chord for chord in chords if chord["faces"] == chords[-1]["faces"]]
+    off_cents = {}
+    for chamber in whistle.chambers[1:]:
+        hz, wanted = f"{chamber.letter.lower()}_hz", chamber.target_hz / whistle.chambers[0].target_hz
+        off_cents[chamber.letter] = statistics.fmean(1200 * math.log2(c[hz] / c["a_hz"] / wanted) for c in chords)
+    told = next(found for each in words[words.index(number):] if (found := FURTHEST.fullmatch(each)))
+    letter, said = told[1], float(told[2] or 0.0) * (-1.0 if told[3] == "flat" else 1.0)
+    furthest = max(abs(each) for each in off_cents.values())
+    papers.n_rows += 1
+    if abs(said - off_cents[letter]) > WITHIN_CENTS or abs(abs(said) - furthest) > WITHIN_CENTS:
+        papers.faults.append(f"no. {number}: the table says {told[0]}, the chords say {off_cents}")
 
 
 def _check_chamber(papers: Papers, plain: sqlite3.Connection, whistle_id: str, letter: str, words: list[str]) -> None:
