@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from acoustics.tuning import Stop
 from acoustics.units import cents_between
+from app.glue_clock import NIGHT
 from app.place import counts
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged
 from app.story_readings import (
@@ -29,8 +30,6 @@ from app.story_readings import (
 )
 from app.view import Stage
 from app.whistle import Whistle
-
-NIGHT = timedelta(hours=10)  # after the glue: a blow this much later is another day's
 
 
 def story_of(whistle: Whistle, standing: Sequence[Record]) -> Story:
