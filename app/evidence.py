@@ -111,4 +111,5 @@ def _observation(blow: BlowTaken, owner: str | None) -> Observation:
         temperature_c=blow.temperature_c,
         at_s=blow.at_s,
         own_breath=not owner or not blow.blower or blow.blower == owner,
+        covered=blow.covered,
     )

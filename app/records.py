@@ -60,6 +60,7 @@ class BlowTaken:
     sound_file: str | None  # relative to the journal's folder
     reader_version: str
     model_version: str
+    covered: bool = False  # with a finger pressed over the plug from outside: a leak beside it is shut
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from typing import Any
 
 from app.errors import WorldError
 from app.journal.rows import checked_record, field_names, plain_values
-from app.journal.schema import RECORD_TYPES
+from app.journal.schema import ADDED_COLUMNS, RECORD_TYPES
 from app.records import Record
 
 LEAF_OF_TABLE = 0x0D
@@ -153,8 +153,9 @@ def _value(kind: int, payload: bytes, at: int) -> tuple[Any, int]:
 def _record(values: list[Any]) -> tuple[int, Record] | None:
     """The record in a row; which table it was of is told by what fits."""
     for table, columns in COLUMNS.items():
-        if len(values) == len(columns) and isinstance(values[0], int):
-            named = dict(zip(columns, values, strict=True))
+        n_absent = len(columns) - len(values)  # of a row that an older version wrote
+        if 0 <= n_absent <= ADDED_COLUMNS.get(table, 0) and isinstance(values[0], int):
+            named = dict(zip(columns, values, strict=False))
             try:
                 record = checked_record(table, plain_values(table, named), table)
             except WorldError:

@@ -60,12 +60,25 @@ def create_version_2(connection: sqlite3.Connection) -> None:
     _create_table(connection, "chord_taken", _V2_CHORD_COLUMNS)
 
 
+def create_version_3(connection: sqlite3.Connection) -> None:
+    """Blows with a finger over the plug; no blow of an older file was one."""
+    connection.execute("DROP TRIGGER blow_taken_keeps_from_update")
+    connection.execute("DROP TRIGGER blow_taken_keeps_from_delete")
+    connection.execute("ALTER TABLE blow_taken ADD COLUMN covered INTEGER NOT NULL DEFAULT 0")
+    _guard(connection, "blow_taken")
+
+
 def _create_table(connection: sqlite3.Connection, table: str, columns: str) -> None:
     connection.execute(
         f"CREATE TABLE {table} (sequence INTEGER NOT NULL UNIQUE, id TEXT NOT NULL PRIMARY KEY,"
         f" at_utc TEXT NOT NULL, whistle_id TEXT NOT NULL, {columns})"
     )
     connection.execute(f"CREATE INDEX {table}_of_whistle ON {table} (whistle_id)")
+    _guard(connection, table)
+
+
+def _guard(connection: sqlite3.Connection, table: str) -> None:
+    """Every fact that the table has now can be neither changed nor deleted."""
     facts = ", ".join(name for name in column_names(connection, table) if name != "sequence")
     for event in ("DELETE", f"UPDATE OF {facts}"):
         connection.execute(
@@ -74,7 +87,10 @@ def _create_table(connection: sqlite3.Connection, table: str, columns: str) -> N
         )
 
 
-MIGRATIONS: Final[tuple[Callable[[sqlite3.Connection], None], ...]] = (create_version_1, create_version_2)
+MIGRATIONS: Final[tuple[Callable[[sqlite3.Connection], None], ...]] = (
+    create_version_1, create_version_2, create_version_3,
+)
+ADDED_COLUMNS: Final = {"blow_taken": 1}  # at the end of a table, since its first version: older rows end before them
 CURRENT_VERSION: Final = len(MIGRATIONS)
 
 
