@@ -16,7 +16,15 @@ from acoustics.belief import Belief, ChamberBelief, ClosureReading, Prediction
 from acoustics.constants import CENTS_PER_LOG
 from acoustics.evidence import ChamberPlan, Closure, Priors, Stop
 from acoustics.outlook import Outlook, Stakes, outlook
-from acoustics.stories import COVERED_BLOWS, Story, Suspicion, suspicion_of, was_surprising_here_before
+from acoustics.stories import (
+    COVERED_BLOWS,
+    SINCE,
+    UNEXPLAINED,
+    Story,
+    Suspicion,
+    suspicion_of,
+    was_surprising_here_before,
+)
 
 _FIRST_BLOWS = 3
 _LEAST_BLOWS = 2
@@ -106,7 +114,9 @@ def _check(case: _Case, reading: ClosureReading, doubt: Suspicion) -> Advice | N
         late = n_blows >= _UNCHECKED_BLOWS or case.n_plugs > 1 and not doubt.sure
         if reading.n_covered >= _MOST_COVERED_BLOWS or reading.n_covered == 0 and late:
             return None
-    if checked and doubt.story is Story.ODD:
+    if doubt.story in SINCE:  # only the blows that read otherwise can have been made to look into it
+        checked = reading.n_latest >= _CHECKED_BLOWS
+    if checked and doubt.story in UNEXPLAINED | SINCE:
         return None
     return _present(case, Action.BLOW_AGAIN, Why.SUSPECT, more_blows=_LEAST_BLOWS)
 

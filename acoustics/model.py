@@ -8,9 +8,7 @@ a unit normal and its precision the identity. Readings are in cents against each
 from __future__ import annotations
 
 import math
-import statistics
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -24,22 +22,12 @@ from acoustics.belief import (
 )
 from acoustics.evidence import Observation, Plan, Priors
 from acoustics.problem import Problem, foretold, pooled_blow_sd_cents, problem_of, seating_of
+from acoustics.surprise import BELIEVED_WEIGHT, Shifts, Solution, shifts_of, surprises_of
 from acoustics.units import shift_hz
 
 _STEPS = 12
 _LONGEST_STEP_SD = 2.0  # of any unknown in one step, so that absurd blows cannot throw the solution about
 _CONVERGED_SD = 0.01  # the error left is the square of this, or a tenth of it while the weights still move
-_SET_ASIDE_WEIGHT = 0.25  # a blow further than about 4 standard deviations off is reported as not believed
-
-
-@dataclass(frozen=True)
-class _Solution:
-    mean_sd: Vector  # in prior standard deviations
-    covariance: Vector  # of the unknowns in prior standard deviations
-    rows: Vector  # slopes per prior standard deviation
-    residual_cents: Vector
-    weights: Vector  # 1 / variance, outliers weighed down
-    belief_in: Vector  # 0 to 1.25: Student's factor in the weights
 
 
 def fit(plan: Plan, observations: Sequence[Observation], priors: Priors) -> Belief:
@@ -73,15 +61,16 @@ def fit(plan: Plan, observations: Sequence[Observation], priors: Priors) -> Beli
     blow_sd_cents = pooled_blow_sd_cents(blows, priors)
     problem = problem_of(plan, blows, priors, blow_sd_cents, faults=())
     solution = _solve(problem)
-    surprises = _surprises(problem, solution)
+    surprises = surprises_of(problem, solution)
+    shifts = shifts_of(problem, solution)
     faults = tuple(sorted(key for key, (off, sd) in surprises.items() if abs(off) > SURPRISE_SD * sd))
     if faults:
         problem = problem_of(plan, blows, priors, blow_sd_cents, faults)
         solution = _solve(problem)
-    return _belief(problem, solution, surprises, blow_sd_cents)
+    return _belief(problem, solution, surprises, shifts, blow_sd_cents)
 
 
-def _solve(problem: Problem) -> _Solution:
+def _solve(problem: Problem) -> Solution:
     """Gauss-Newton on the unknowns, with Student's weights renewed at every step."""
     n_main = problem.fixed_rows.shape[1]
     main_sd, seat_sd = problem.prior_sd[:n_main], problem.prior_sd[n_main:]
@@ -108,7 +97,7 @@ def _solve(problem: Problem) -> _Solution:
     every_row = np.concatenate((rows, seats.T), axis=1)
     # The last step is short enough to be taken along the slopes that were found before it.
     last_cents = every_row @ step if longest < _CONVERGED_SD else np.zeros(len(variance))
-    return _Solution(mean_sd, reduced.covariance(), every_row, residual_cents - last_cents, weights, belief_in)
+    return Solution(mean_sd, reduced.covariance(), every_row, residual_cents - last_cents, weights, belief_in)
 
 
 class _Reduced:
@@ -136,37 +125,9 @@ class _Reduced:
         return np.block([[main, crossed], [crossed.T, seats]])
 
 
-def _surprises(problem: Problem, solution: _Solution) -> dict[str, tuple[float, float]]:
-    """For every closure: its blows minus what all other blows foretell, and the spread of that difference.
-
-    Blows with a finger over the plug are among the others: they tell how it would sound without a leak.
-
-    Notes
-    -----
-    Taking blows out again needs only how far each is drawn by all: with the hat matrix H = J C J' and the blows'
-    variances V, the foretold differ from the heard by V (V - H)^-1 r.
-    """
-    places: dict[str, list[int]] = {}
-    for at, blow in enumerate(problem.blows):
-        if not blow.covered:
-            places.setdefault(blow.closure.id, []).append(at)
-    linear_cents = solution.residual_cents + solution.rows @ solution.mean_sd
-    noise_variance = problem.noise_cents**2
-    surprises = {}
-    for closure_id, chosen in places.items():
-        rows, variance = solution.rows[chosen], 1.0 / solution.weights[chosen]
-        own_hat = rows @ solution.covariance @ rows.T
-        n, residual_cents, heard_cents = len(chosen), solution.residual_cents[chosen], linear_cents[chosen]
-        drawn = own_hat.sum(axis=0) / n
-        freed = np.linalg.solve(np.diag(variance) - own_hat, np.stack((residual_cents, drawn), axis=1))
-        rest_cents = float((heard_cents - variance * freed[:, 0]).sum()) / n
-        spread = float(drawn.sum() + drawn @ freed[:, 1] * n + noise_variance[chosen].sum() / n) / n
-        surprises[closure_id] = statistics.median(heard_cents.tolist()) - rest_cents, math.sqrt(spread)
-    return surprises
-
-
 def _belief(
-    problem: Problem, solution: _Solution, surprises: dict[str, tuple[float, float]], blow_sd_cents: float
+    problem: Problem, solution: Solution, surprises: dict[str, tuple[float, float]], shifts: dict[str, Shifts],
+    blow_sd_cents: float,
 ) -> Belief:
     plan, priors = problem.plan, problem.priors
     covariance = solution.covariance * np.outer(problem.prior_sd, problem.prior_sd)
@@ -177,13 +138,14 @@ def _belief(
         n_sets = len({blow.set_id for blow in own})
         chambers.append(chamber_belief(chamber, plan, priors, posterior, len(own), n_sets))
     readings = {
-        closure_id: _reading(problem, solution, closure_id, surprise) for closure_id, surprise in surprises.items()
+        closure_id: _reading(problem, solution, closure_id, surprise, shifts.get(closure_id, Shifts()))
+        for closure_id, surprise in surprises.items()
     }
     return Belief(tuple(chambers), blow_sd_cents, plan, priors, posterior, readings)
 
 
 def _reading(
-    problem: Problem, solution: _Solution, closure_id: str, surprise: tuple[float, float]
+    problem: Problem, solution: Solution, closure_id: str, surprise: tuple[float, float], shifts: Shifts
 ) -> ClosureReading:
     at = [i for i, blow in enumerate(problem.blows) if blow.closure.id == closure_id]
     at.sort(key=lambda i: (problem.blows[i].at_s, problem.heard_cents[i]))
@@ -200,8 +162,12 @@ def _reading(
         heard_hz=shift_hz(chamber.target_hz, combined_cents),
         deviations_cents=tuple(float(problem.heard_cents[i]) for i in at),
         seatings=tuple(dict.fromkeys(seating_of(blow) for blow in blows)),
-        n_believed=int(np.sum(solution.belief_in[at] > _SET_ASIDE_WEIGHT)),
+        n_believed=int(np.sum(solution.belief_in[at] > BELIEVED_WEIGHT)),
         n_covered=sum(blow.covered for blow in blows),
         surprise_cents=surprise[0],
         surprise_cents_sd=surprise[1],
+        since=shifts.since,
+        together=shifts.together,
+        n_chambers=shifts.n_chambers,
+        n_latest=shifts.n_latest,
     )

@@ -14,7 +14,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from acoustics.belief import SURPRISE_SD, Belief, ClosureReading
+from acoustics.belief import SURPRISE_SD, Belief, ClosureReading, Shift
 from acoustics.evidence import ChamberPlan, Closure, Stop
 from acoustics.units import cents_between
 
@@ -25,6 +25,10 @@ _ODD_CENTS = 600.0  # half the range of a reading that no story foretells
 _SAME_NOTE_CENTS = 8.0
 _SAME_DEPTH_MM = 0.3
 _ROOT_2_PI = math.sqrt(2.0 * math.pi)
+_SLIGHT_CENTS = 60.0  # a length some 4 mm wrong, or a window's share a third longer or shorter
+_MISREAD_MM = 10.0  # a rule read one number off
+_AIR_CENTS = 45.0  # 15 degrees at 2.95 cents each, untold
+_SINCE_SHARE = 0.02  # of sets in which something was touched or the room changed untold; common practice, no source
 COVERED_BLOWS = 2  # with a finger over the plug: from then on a leak is told by the difference
 
 _NAMED_FROM = 0.95  # so much likelier than all others together must a leak be to be sealed unchecked, or not-sound be
@@ -48,6 +52,15 @@ class Story(StrEnum):
     NOT_CUT = "not_cut"  # it still sounds as it did before the cut that was booked
     LEAK = "leak"
     ODD = "odd"
+    LENGTH = "length"  # the plug was measured or booked wrong
+    LENGTH_OR_VOICE = "length_or_voice"  # that, or window or fipple were touched since the chamber was read before
+    VOICE = "voice"  # of the chambers blown now only this one reads otherwise than before
+    CHANGED = "changed"  # the same face reads otherwise than before: its voice, or the air of all chambers
+    AIR = "air"  # all chambers blown now read otherwise than before, the same way
+
+
+UNEXPLAINED = frozenset({Story.ODD, Story.LENGTH, Story.LENGTH_OR_VOICE})  # the note is off; no other note fits
+SINCE = frozenset({Story.VOICE, Story.CHANGED, Story.AIR})  # told by blows of earlier sets on the same faces
 
 
 @dataclass(frozen=True)
@@ -74,18 +87,69 @@ def suspicion_of(
         What is in the other bores, as far as it is known.
     """
     reading = belief.readings[closure.id]
+    changed = change_of(reading)
+    if changed is not None and changed.story is Story.AIR:
+        return changed
+    of_note = _suspicion_of_note(belief, chamber, closure, closures)
+    if of_note is None or of_note.story in UNEXPLAINED and changed is not None:
+        return changed
+    return of_note
+
+
+def change_of(reading: ClosureReading) -> Suspicion | None:
+    """Whether what was blown last reads otherwise than before: all chambers of the set alike, or this one alone."""
+    if reading.together is not None and reading.together.n_blows >= _LEAST_BLOWS:
+        likely = _moved_chance(reading.together, _AIR_CENTS)
+        if likely >= _NAMED_FROM:
+            return Suspicion(Story.AIR, likely, True)
+    if reading.since is not None and reading.since.n_blows >= _LEAST_BLOWS:
+        likely = _moved_chance(reading.since, _SLIGHT_CENTS)
+        if likely >= _NAMED_FROM:
+            return Suspicion(Story.VOICE if reading.n_chambers > 1 else Story.CHANGED, likely, True)
+    return None
+
+
+def _suspicion_of_note(
+    belief: Belief, chamber: ChamberPlan, closure: Closure, closures: Mapping[str, Closure]
+) -> Suspicion | None:
+    """From the reading as a whole, against what all other closures foretell."""
+    reading = belief.readings[closure.id]
     chances = story_chances(belief, chamber, closure, closures)
     stories = {Story(name): chance for name, chance in chances.items() if name != "sound"}
     story = max(stories, key=lambda each: stories[each])
     if stories[Story.LEAK] >= (_LEAKS_FROM if reading.n_covered >= COVERED_BLOWS else _NAMED_FROM):
         return Suspicion(Story.LEAK, stories[Story.LEAK], True)
     if chances["sound"] <= 1.0 - _NAMED_FROM and story is not Story.LEAK:
-        told = story if stories[story] >= _TOLD_FROM else Story.ODD
-        return Suspicion(told, stories[story], True)
+        told = story is not Story.ODD and stories[story] >= _TOLD_FROM
+        return Suspicion(story if told else _unexplained(belief, chamber, closure), stories[story], True)
     begun = 0 < reading.n_covered < COVERED_BLOWS
     if begun or stories[Story.LEAK] >= _CHECKED_FROM and len(reading.deviations_cents) >= _LEAST_BLOWS:
         return Suspicion(Story.LEAK, stories[Story.LEAK], False)
     return None
+
+
+def _unexplained(belief: Belief, chamber: ChamberPlan, closure: Closure) -> Story:
+    """What foretells a reading that is merely off: both stories where one reading cannot tell them apart."""
+    reading = belief.readings[closure.id]
+    if closure.stop not in (Stop.PLUG, Stop.SLUG):
+        return Story.ODD
+    if abs(reading.surprise_cents) <= _SLIGHT_CENTS:
+        read_before = any(
+            other.letter == chamber.letter and other.last_at_s < reading.last_at_s
+            for other in belief.readings.values()
+        )
+        return Story.LENGTH_OR_VOICE if read_before else Story.LENGTH
+    slope = belief.predict(chamber, closure).per_depth_cents_per_mm
+    beyond_cents = abs(abs(reading.surprise_cents) - _MISREAD_MM * slope)
+    return Story.LENGTH if beyond_cents <= SURPRISE_SD * reading.surprise_cents_sd else Story.ODD
+
+
+def _moved_chance(shift: Shift, most_cents: float) -> float:
+    """That blows moved by anything up to so many cents, against chance alone."""
+    if abs(shift.cents) >= most_cents:
+        return 0.0
+    moved = _SINCE_SHARE * _flat_density(shift.cents, -most_cents, most_cents)
+    return moved / (moved + (1.0 - _SINCE_SHARE) * _density(shift.cents, max(shift.cents_sd, 0.1)))
 
 
 def story_chances(

@@ -185,6 +185,14 @@ STORY_WORDS = {
     "not_cut": "It sounds as before: is it done?",
     "leak": "Sharper than the others foretell: press a finger over the plug and blow again.",
     "odd": "Not what the other blows foretell: measure the plug, seat it again.",
+    "length": "Not what the other blows foretell: is the plug as long as was said? Measure it again.",
+    "length_or_voice": "Not what the other blows foretell: measure the plug. If it is as long as was said, was the "
+    "window or fipple touched since? Then say that the voice was changed.",
+    "voice": "Only this one reads otherwise than before. Was its window or fipple touched? Then say that the voice "
+    "was changed; else seat the plug again.",
+    "changed": "It reads otherwise than before: blow another chamber. If that one has moved too, the air is warmer or "
+    "colder; if not, was this window or fipple touched?",
+    "air": "All that is blown now has moved the same way: is the room warmer or colder? Say how warm it is.",
 }
 
 

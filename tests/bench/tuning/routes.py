@@ -4,6 +4,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from acoustics.stories import UNEXPLAINED
 from acoustics.tuning import Action, Advice, Belief, Policy, Priors, Stop, Story, Why, advise, fit
 from tests.bench.tuning.bench_hand import Hand
 
@@ -79,7 +80,7 @@ def _follow(hand: Hand, policy: Policy, letter: str, told: Advice) -> None:
             hand.look_again(letter)
         if hand.blows_in_set >= REST_AFTER_BLOWS:
             hand.begin_set()
-        hand.blow(letter, 1, told.why is Why.RESEAT_FIRST or suspect is Story.ODD, covered=suspect is Story.LEAK)
+        hand.blow(letter, 1, told.why is Why.RESEAT_FIRST or suspect in UNEXPLAINED, covered=suspect is Story.LEAK)
     elif told.action is Action.SEAL_LEAK:
         hand.begin_set()
         hand.seats[letter].leak_cents = 0.0
