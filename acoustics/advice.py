@@ -8,7 +8,7 @@ for the next blow. Advice is decided on the posterior: the last reading is only 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from acoustics.answer import Action, Advice, Policy, Why
@@ -61,9 +61,12 @@ class _Case:
     now: Prediction | None = None
     doubt: Suspicion | None = None
     n_plugs: int = 0  # faces of plugs in this chamber that were blown so far
+    unchecked: bool = False  # the maker goes on without a finger over this plug
 
 
-def advise(belief: Belief, policy: Policy, closures: Mapping[str, Closure]) -> tuple[Advice, ...]:
+def advise(
+    belief: Belief, policy: Policy, closures: Mapping[str, Closure], unchecked: Collection[str] = ()
+) -> tuple[Advice, ...]:
     """Advice for every chamber, in the plan's order.
 
     Parameters
@@ -72,15 +75,18 @@ def advise(belief: Belief, policy: Policy, closures: Mapping[str, Closure]) -> t
     policy : Policy
     closures : mapping of letter to Closure
         Only plugs and slugs that are in a bore now.
+    unchecked : collection of str
+        Ids of closures for which a finger over the plug is not to be asked for.
     """
     return tuple(
-        _advise_one(_case(belief, policy, chamber, about, closures))
+        _advise_one(_case(belief, policy, chamber, about, closures, unchecked))
         for chamber, about in zip(belief.plan.chambers, belief.chambers, strict=True)
     )
 
 
 def _case(
-    belief: Belief, policy: Policy, chamber: ChamberPlan, about: ChamberBelief, closures: Mapping[str, Closure]
+    belief: Belief, policy: Policy, chamber: ChamberPlan, about: ChamberBelief, closures: Mapping[str, Closure],
+    unchecked: Collection[str],
 ) -> _Case:
     closure = closures.get(chamber.letter)
     if closure is None:
@@ -90,7 +96,8 @@ def _case(
     if doubt and was_surprising_here_before(belief, chamber, closure):
         doubt = None
     n_plugs = sum(other.letter == chamber.letter and other.stop is Stop.PLUG for other in belief.readings.values())
-    return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, closure, reading, now, doubt, n_plugs)
+    return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, closure, reading, now, doubt, n_plugs,
+                 closure.id in unchecked)
 
 
 def _advise_one(case: _Case) -> Advice:
@@ -100,6 +107,8 @@ def _advise_one(case: _Case) -> Advice:
         return _present(case, Action.BLOW_AGAIN, Why.NO_READING, more_blows=_LEAST_BLOWS)
     may_ask = len(case.reading.deviations_cents) < _MOST_BLOWS
     check = _check(case, case.reading, case.doubt) if may_ask and case.doubt else None
+    if check and case.unchecked and check.action is Action.BLOW_AGAIN and check.story == Story.LEAK:
+        check = None
     return check or _least_loss(case, case.reading, case.now, may_ask)
 
 
@@ -118,7 +127,8 @@ def _check(case: _Case, reading: ClosureReading, doubt: Suspicion) -> Advice | N
         checked = reading.n_latest >= _CHECKED_BLOWS
     if checked and doubt.story in UNEXPLAINED | SINCE:
         return None
-    return _present(case, Action.BLOW_AGAIN, Why.SUSPECT, more_blows=_LEAST_BLOWS)
+    n_more = COVERED_BLOWS - reading.n_covered if doubt.story is Story.LEAK else _LEAST_BLOWS
+    return _present(case, Action.BLOW_AGAIN, Why.SUSPECT, more_blows=max(n_more, 1))
 
 
 def _first_plug(case: _Case) -> Advice:

@@ -7,7 +7,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from acoustics.tuning import Action, Advice, Closure, Stop, Why
+from acoustics.tuning import Action, Advice, Closure, Stop, Story, Why
 from acoustics.units import MM_PER_INCH
 from app.chord_stage import chord_request
 from app.events import Request, Route, Task
@@ -117,6 +117,8 @@ def _trim(place: Place, chamber: Chamber, units: str) -> Request:
     if face is None:
         return _cut(place, units)
     blow = Request(0, Task.BLOW, place.letter, Stop.PLUG, face.depth_mm)
+    if asks_finger(advice):
+        return replace(blow, covered=True)
     if advice.action is Action.BLOW_AGAIN:
         return Request(0, Task.RESEAT, place.letter, Stop.PLUG, face.depth_mm) if _reseats(advice, place) else blow
     if advice.action is Action.BORE_TOO_SHORT:
@@ -134,6 +136,11 @@ def _trim(place: Place, chamber: Chamber, units: str) -> Request:
         return Request(0, Task.REPAIR, place.letter, Stop.PLUG, depth_mm, amount_mm, text="disc")
     task = Task.TRIM if advice.action is Action.TRIM else Task.SLIDE
     return Request(0, task, place.letter, Stop.PLUG, depth_mm, amount_mm)
+
+
+def asks_finger(advice: Advice) -> bool:
+    """The check that tells a leak: under a finger over the plug it is shut, and the note falls."""
+    return advice.action is Action.BLOW_AGAIN and advice.story == Story.LEAK
 
 
 def _reseats(advice: Advice, place: Place) -> bool:

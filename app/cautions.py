@@ -76,6 +76,8 @@ def standing_advice(request: Request, route: Route, first_cut: bool) -> tuple[st
             "Is the body's plug end finished? Sanding it later moves every mark.",
         )
     match request.task:
+        case Task.BLOW if request.covered:
+            return ("Over the whole plug from outside; round its tail, where it has one.", "Cap off, windows taped.")
         case Task.BLOW | Task.RESEAT if request.stop is Stop.FINGER:
             return ("Press a finger pad over the whole bore.", "Tape the other windows, stop their ends.")
         case Task.CUT if route is Route.SLIDE:

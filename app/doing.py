@@ -28,7 +28,7 @@ from app.events import (
     Typed,
 )
 from app.glue_doing import glue_answer
-from app.place import WARM_UP_BLOWS, Chamber, Status
+from app.place import UNCHECKED, WARM_UP_BLOWS, Chamber, Status
 from app.recording_blows import blow_record
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
 from app.view import Stage
@@ -184,7 +184,8 @@ def _next(state: State) -> Answer:
     return "", (_step(state, "focus", None),)
 
 
-FORGOTTEN_STEPS = ("accepted", "first_enough", "left", "marked", "memory", "voiced", "chord_enough", "chord_done",
+FORGOTTEN_STEPS = (UNCHECKED, "accepted", "first_enough", "left", "marked",
+                   "memory", "voiced", "chord_enough", "chord_done",
                    "glue", "glued", "cured", "glue_enough")
 
 
@@ -221,6 +222,8 @@ def _done(state: State, said_by: str) -> Answer:
     request, where = state.request, state.place
     if request.task is Task.MARK:
         return "", (_step(state, "marked", where.letter, said_by, where.chamber.face and where.chamber.face.depth_mm),)
+    if request.covered and where.chamber.face is not None:
+        return "", (_step(state, UNCHECKED, where.letter, where.chamber.face.id),)
     if request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.REPAIR):
         plug = _plug_as_asked(state, request, said_by)
         return "", settled_by_chord(state, plug) if where.chord_asks else (plug,)

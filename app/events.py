@@ -37,6 +37,7 @@ class Request:
     depth_mm: float | None = None
     amount_mm: float | None = None
     text: str = ""
+    covered: bool = False  # of a blow: with a finger pressed over the plug
 
 
 @dataclass(frozen=True)

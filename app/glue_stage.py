@@ -192,7 +192,7 @@ def _blows_in_glue(desk: _Desk, letter: str) -> list[BlowTaken]:
     """Of this chamber, since its plug was put in its glue last."""
     glued = [n for n, r in enumerate(desk.since) if _is_step(r, "glued", letter)]
     late = desk.since[glued[-1]:] if glued else ()
-    return [r for r in late if isinstance(r, BlowTaken) and r.letter == letter
+    return [r for r in late if isinstance(r, BlowTaken) and r.letter == letter and not r.covered
             and (r.usable or r.verdict == Verdict.BREATHY)]
 
 
@@ -259,7 +259,7 @@ def _seen(desk: _Desk, told_utc: str) -> Glue:
 def _singles(desk: _Desk, letter: str) -> tuple[BlowTaken, ...]:
     """Of this voice, before the glue, on whatever face: how it hisses is the window's, not the plug's."""
     epoch = desk.chambers[letter].epoch
-    return tuple(r for r in desk.before if isinstance(r, BlowTaken) and r.usable
+    return tuple(r for r in desk.before if isinstance(r, BlowTaken) and r.usable and not r.covered
                  and (r.letter, r.voicing_epoch) == (letter, epoch))
 
 

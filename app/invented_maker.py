@@ -103,8 +103,13 @@ class Maker:
     def __post_init__(self) -> None:
         self.ends = {chamber.letter: BoreEnd() for chamber in self.whistle.chambers}
 
-    def blow(self, letter: str, stop: str, depth_mm: float | None, reseat: bool = False) -> BlowRecipe:
-        """One blow of that chamber, closed as asked, after lifting or reseating when told to."""
+    def blow(
+        self, letter: str, stop: str, depth_mm: float | None, reseat: bool = False, covered: bool = False
+    ) -> BlowRecipe:
+        """One blow of that chamber, closed as asked, after lifting or reseating when told to.
+
+        `covered`: with a finger over the plug from outside, which shuts a leak beside it.
+        """
         if self.rng.random() < self.habits.wrong_bore_share:
             letter = str(self.rng.choice(list(self.ends)))
         end = self.ends[letter]
@@ -115,7 +120,7 @@ class Maker:
             self.set_slug(letter, depth_mm or 0.0)
         end.blows += 1
         self.heat += WARMING_PER_BLOW * (1.0 - self.heat)
-        recipe = self._recipe(letter, stop)
+        recipe = self._recipe(letter, stop, covered)
         self.pass_time("blow")
         return recipe
 
@@ -164,6 +169,8 @@ class Maker:
         self.pass_time("cut")
         self._push(letter, depth_mm)
         self.ends[letter].cuts += 1
+        if self.habits.leak_share > 0.0:
+            self.ends[letter].leak_cents = self._drawn_leak_cents()
 
     def mark(self, letter: str) -> None:
         """Knife a line at the bore's mouth: from now on "home" is where the plug sits, as well as the line shows it."""
@@ -240,9 +247,15 @@ class Maker:
         end.plug_mm, end.asked_mm = max(landed_mm, 0.0), asked_mm
         end.unsquare_mm = abs(self._error(self.habits.unsquare_sd_mm))
         end.cuts += 1
-        leaks = self.rng.random() < self.habits.leak_share
-        end.leak_cents = float(np.clip(self.rng.normal(17.0, 4.0), 10.0, 25.0)) if leaks else 0.0
+        leak_cents = self._drawn_leak_cents()
+        if task == "cut":  # sanding its face leaves the sides of a plug as they were
+            end.leak_cents = leak_cents
         self._reseat(end)
+
+    def _drawn_leak_cents(self) -> float:
+        """How sharp a new plug makes its chamber by leaking; mostly it does not."""
+        leaks = self.rng.random() < self.habits.leak_share
+        return float(np.clip(self.rng.normal(17.0, 4.0), 10.0, 25.0)) if leaks else 0.0
 
     def _reseat(self, end: BoreEnd) -> None:
         """Put back what closes the bore: never quite where it was."""
@@ -267,11 +280,11 @@ class Maker:
         air_c = self.whistle.room_c + AIR_SHARE * self.habits.warmth_c
         return self.whistle.resonance_hz(letter, self.ends[letter].plug_mm or 0.0, air_c)
 
-    def _recipe(self, letter: str, stop: str) -> BlowRecipe:
+    def _recipe(self, letter: str, stop: str, covered: bool = False) -> BlowRecipe:
         chamber, rng, habits = self.whistle.chamber(letter), self.rng, self.habits
         air_c = self.whistle.room_c + self.air_share * self.heat * habits.warmth_c
         face_mm = self._face_mm(letter, stop)
-        leak_cents = self.ends[letter].leak_cents if stop == "plug" else 0.0
+        leak_cents = self.ends[letter].leak_cents if stop == "plug" and not covered else 0.0
         if face_mm is None:
             note_hz, modes_hz = self.whistle.open_hz(letter, air_c), None
         else:

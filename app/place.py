@@ -25,6 +25,7 @@ MOST_FIRST_BLOWS = 6  # a looser reading than this buys is taken as it is: the f
 RESEAT_AFTER = 2  # blows on one seating agree falsely; lift the finger after this many
 SET_GAP_S = 180.0  # breath and air drift apart after about three minutes: a later blow begins a new set
 WARM_UP_BLOWS = 2  # at the start of a sitting: heard, not counted
+UNCHECKED = "unchecked"  # the maker goes on without the finger over the plug; its text is the face
 SETTLING_STEPS = ("accepted", "left", "first_enough", "voiced")  # nothing is left to do where the maker chose to be
 
 
@@ -48,7 +49,7 @@ class Chamber:
     left: bool  # the maker went on without the note
     accepted: StepTaken | None
     first: tuple[BlowTaken, ...]  # usable blows without a plug, since the voice last changed
-    here: tuple[BlowTaken, ...]  # usable blows on the present face, since the voice last changed
+    here: tuple[BlowTaken, ...]  # the same on the present face; in neither with a finger over the plug
     epoch: int
     glued: bool = False
 
@@ -115,7 +116,8 @@ def place(
     belief = believe(moved, records, Priors() if memory_aside(records) else priors)
     plugs = {letter: seen.closures[letter] for letter, c in chambers.items() if c.plug and letter in seen.closures}
     policy = replace(policy, sliding=route is Route.SLIDE)
-    advice = {each.letter: each for each in advise(belief, policy, plugs)}
+    unchecked = frozenset(step.text for step in _steps(records, UNCHECKED))
+    advice = {each.letter: each for each in advise(belief, policy, plugs, unchecked)}
     finished = all(c.status in (Status.ON_NOTE, Status.GLUED) for c in chambers.values())
     faces = {letter: c.face.id for letter, c in chambers.items() if c.face is not None}
     speaking = speaking_of(records, {letter: c.epoch for letter, c in chambers.items()}, faces, belief)
@@ -197,7 +199,7 @@ def _chamber(letter: str, records: Sequence[Record]) -> Chamber:
         elif isinstance(r, PlugSet):
             face = None if r.how == "taken_out" else r
             accepted, left, marked, glued = None, False, False, False
-        elif isinstance(r, BlowTaken) and counts(r) and not glued:
+        elif isinstance(r, BlowTaken) and counts(r) and not (glued or r.covered):
             blows.append(r)
         elif isinstance(r, StepTaken):
             accepted = r if r.step == "accepted" else None if r.step == "reopened" else accepted

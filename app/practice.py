@@ -62,7 +62,9 @@ class Performer:
         task = request.task.value
         if task in ("blow", "reseat"):
             stop = request.stop.value if request.stop else "finger"
-            recipe = self.maker.blow(request.letter or "A", stop, request.depth_mm, reseat=task == "reseat")
+            recipe = self.maker.blow(
+                request.letter or "A", stop, request.depth_mm, reseat=task == "reseat", covered=request.covered
+            )
             return self._in_room(render_blow(recipe, self.sample_rate_hz, self.maker.rng))
         if task == "chord":
             recipes = self.maker.blow_chord()

@@ -31,7 +31,7 @@ def blow_record(state: State, asked: Asked, event: Heard, warm_up: bool, in_doub
         spread_cents=blow.spread_cents, level_dbfs=blow.level_dbfs, breath_db=blow.breath_db,
         attack_ms=blow.attack_ms, findings=",".join(f.value for f in blow.findings),
         duration_s=blow.end_s - blow.start_s, lost_frames=event.lost_frames, sound_file=event.sound_file,
-        reader_version=READER_VERSION, model_version=MODEL_VERSION,
+        reader_version=READER_VERSION, model_version=MODEL_VERSION, covered=asked.request.covered,
     )
 
 

@@ -60,7 +60,7 @@ def view(state: State) -> View:
 def _keys(state: State) -> str:
     """The space bar is named only where it means something."""
     chamber, task = state.place.chamber, state.request.task
-    idle = task in (Task.BLOW, Task.RESEAT) and state.place.stage is not Stage.VOICE and (
+    idle = task in (Task.BLOW, Task.RESEAT) and not state.request.covered and state.place.stage is not Stage.VOICE and (
         chamber.plug is not None or not chamber.first)
     done = "" if idle else f"space: {wording.done_words(state.request)} · "
     return f"{done}backspace: forget that blow · R: I changed the voice · N: go on"
@@ -119,7 +119,8 @@ def _stages_done(state: State) -> tuple[Stage, ...]:
 def _end(state: State, chamber: Chamber) -> BoreEnd:
     meant = chamber.letter == state.place.letter
     face = Face.PLUGGED if chamber.plug else Face.OPEN
-    if face is Face.OPEN and meant and state.request.task in (Task.BLOW, Task.RESEAT, Task.SET_STOP):
+    pressed = face is Face.OPEN and state.request.task in (Task.BLOW, Task.RESEAT, Task.SET_STOP)
+    if meant and (pressed or state.request.covered):
         face = Face.STOPPED
     return BoreEnd(chamber.letter, face, meant)
 

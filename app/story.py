@@ -154,8 +154,9 @@ def _glue_index(whistle: Whistle, standing: Sequence[Record]) -> int | None:
 
 def _logged(blow: BlowTaken) -> Logged:
     pitch_hz = blow.frequency_hz if blow.frequency_hz is not None else blow.heard_hz
+    counted = counts(blow) and not blow.covered and blow.frequency_hz is not None  # under a finger a leak is shut
     return Logged(
-        blow.id, blow.at_utc, blow.verdict, counts(blow) and blow.frequency_hz is not None, pitch_hz,
+        blow.id, blow.at_utc, blow.verdict, counted, pitch_hz,
         blow.standard_error_cents or 0.0, blow.temperature_c, blow.sound_file,
     )
 

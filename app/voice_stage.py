@@ -77,12 +77,15 @@ def _n_tried(voice: Voice, blows: Sequence[tuple[VoiceBlow, int]], epoch: int) -
 
 
 def _voice_blows(records: Sequence[Record]) -> list[tuple[VoiceBlow, int]]:
-    """Every blow on a known face and how often its voice had changed; a new set is a new place of the microphone."""
+    """Every blow on a known face and how often its voice had changed; a new set is a new place of the microphone.
+
+    With a finger over the plug a leak does not hiss: such a blow says nothing of how the chamber speaks.
+    """
     n_moved, found = 0, []
     for record in records:
         if isinstance(record, StepTaken) and record.step == "set":
             n_moved += 1
-        elif isinstance(record, BlowTaken) and record.closure_id:
+        elif isinstance(record, BlowTaken) and record.closure_id and not record.covered:
             found.append((_voice_blow(record, f"{record.sitting_id}/{n_moved}"), record.voicing_epoch))
     return found
 

@@ -9,7 +9,7 @@ import math
 from collections.abc import Sequence
 
 from acoustics.blow import Blow, Finding, Verdict
-from acoustics.tuning import Advice, Stop, Why
+from acoustics.tuning import Action, Advice, Stop, Why
 from acoustics.units import inch_fraction_down, inch_fraction_up
 from app.events import Request, Task
 from app.records import BlowTaken
@@ -91,6 +91,8 @@ def sentence(request: Request, units: str, sliding: bool, held_back_mm: float = 
     letter, depth = request.letter or "", length_text(request.depth_mm or 0.0, units)
     amount = amount_text(abs(request.amount_mm or 0.0), units)
     match request.task:
+        case Task.BLOW if request.covered:
+            return f"Press a finger over plug {letter}", f"then blow chamber {letter}"
         case Task.BLOW:
             return f"Blow chamber {letter}", STOP_WORDS[request.stop or Stop.FINGER]
         case Task.RESEAT if request.stop in (Stop.FINGER, Stop.FLAT, None):
@@ -138,6 +140,8 @@ def stage_sentence(stage: Stage, letter: str, finished: bool) -> tuple[str, str]
 
 def done_words(request: Request) -> str:
     """What the space bar says now."""
+    if request.covered:
+        return "go on without"
     return {
         Task.CUT: "it is cut and in", Task.TRIM: "I have trimmed it", Task.SLIDE: "I have moved it",
         Task.SET_STOP: "the slug is in", Task.MARK: "I have marked it", Task.REPAIR: "I have done it",
@@ -183,7 +187,7 @@ STORY_WORDS = {
     "open_neighbour": "An open neighbour may have spoken: tape its window.",
     "wrong_bore": "It sounds like another bore: was it this one?",
     "not_cut": "It sounds as before: is it done?",
-    "leak": "Sharper than the others foretell: press a finger over the plug and blow again.",
+    "leak": "Sharper than the others foretell: if it leaks, the finger lowers its note.",
     "odd": "Not what the other blows foretell: measure the plug, seat it again.",
     "length": "Not what the other blows foretell: is the plug as long as was said? Measure it again.",
     "length_or_voice": "Not what the other blows foretell: measure the plug. If it is as long as was said, was the "
@@ -194,6 +198,9 @@ STORY_WORDS = {
     "colder; if not, was this window or fipple touched?",
     "air": "All that is blown now has moved the same way: is the room warmer or colder? Say how warm it is.",
 }
+
+
+SEAL_WORDS = "It may well leak: sealing it costs little, and a cut cannot be put back."
 
 
 def why_text(advice: Advice, request: Request, note: str, units: str, sliding: bool) -> str:
@@ -213,7 +220,9 @@ def why_text(advice: Advice, request: Request, note: str, units: str, sliding: b
     amount = said.rpartition(" ")[0]
     told = f"{advice.letter} speaks {way} {note}: {amount} {plug}, two times in three within {within}."
     extra = WHY_WORDS.get(advice.why, "") if advice.why in (Why.TOO_LOOSE, Why.RESEAT_FIRST, Why.SUSPECT) else ""
-    if advice.story and advice.why is Why.SUSPECT:
+    if advice.action is Action.SEAL_LEAK:
+        extra = SEAL_WORDS
+    elif advice.story and advice.why is Why.SUSPECT:
         extra = STORY_WORDS.get(advice.story, extra)
     return f"{told} {extra}".strip()
 
@@ -261,6 +270,8 @@ def blow_line(number: int, blow: BlowTaken, fellows: Sequence[BlowTaken]) -> str
     if levels and blow.level_dbfs is not None and blow.level_dbfs < levels[len(levels) // 2] - SOFT_DB:
         words = ["a little soft"]
     words += [FINDING_WORDS[Finding(f)] for f in blow.findings.split(",") if f]
+    if blow.covered:
+        words.append("finger on")
     if blow.warm_up:
         words.append("warm-up, not counted")
     elif not blow.closure_id:

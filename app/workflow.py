@@ -144,9 +144,9 @@ def _sounds(before: Request, now: Request, record: Record, follows: bool) -> tup
     return tuple(sounds)
 
 
-def _said(request: Request) -> tuple[Task, str | None, str]:
+def _said(request: Request) -> tuple[Task, str | None, str, bool]:
     """What the sentence depends on: in voicing, also what is to be looked at."""
-    return request.task, request.letter, request.text if request.task is Task.BLOW else ""
+    return request.task, request.letter, request.text if request.task is Task.BLOW else "", request.covered
 
 
 def _told_done(record: Record) -> bool:

@@ -120,7 +120,8 @@ def test_no_blow_of_version_2_was_blown_with_a_finger_over_the_plug(blows_of_ver
 def test_the_added_column_cannot_be_changed_either(blows_of_version_2):
     Journal(blows_of_version_2).close()
     db = sqlite3.connect(blows_of_version_2)
-    for statement in ("UPDATE blow_taken SET covered = 1", "UPDATE blow_taken SET usable = 0", "DELETE FROM blow_taken"):
+    for statement in ("UPDATE blow_taken SET covered = 1", "UPDATE blow_taken SET usable = 0",
+                      "DELETE FROM blow_taken"):
         with pytest.raises(sqlite3.IntegrityError, match="only ever added to"):
             db.execute(statement)
     db.close()
