@@ -117,13 +117,14 @@ def _suspicion_of_note(
     chances = story_chances(belief, chamber, closure, closures)
     stories = {Story(name): chance for name, chance in chances.items() if name != "sound"}
     story = max(stories, key=lambda each: stories[each])
+    if 0 < reading.n_covered < COVERED_BLOWS:  # a check that was begun is ended: it tells a leak from all else
+        return Suspicion(Story.LEAK, stories[Story.LEAK], False)
     if stories[Story.LEAK] >= (_LEAKS_FROM if reading.n_covered >= COVERED_BLOWS else _NAMED_FROM):
         return Suspicion(Story.LEAK, stories[Story.LEAK], True)
     if chances["sound"] <= 1.0 - _NAMED_FROM and story is not Story.LEAK:
         told = story is not Story.ODD and stories[story] >= _TOLD_FROM
         return Suspicion(story if told else _unexplained(belief, chamber, closure), stories[story], True)
-    begun = 0 < reading.n_covered < COVERED_BLOWS
-    if begun or stories[Story.LEAK] >= _CHECKED_FROM and len(reading.deviations_cents) >= _LEAST_BLOWS:
+    if stories[Story.LEAK] >= _CHECKED_FROM and len(reading.deviations_cents) >= _LEAST_BLOWS:
         return Suspicion(Story.LEAK, stories[Story.LEAK], False)
     return None
 
@@ -203,7 +204,7 @@ def _before_density(belief: Belief, heard_cents: float, reading: ClosureReading)
     """As the face before sounded, when this one was moved away from it."""
     earlier = [
         other for other in belief.readings.values()
-        if other.letter == reading.letter and other.last_at_s < reading.last_at_s
+        if other.letter == reading.letter and other.stop is reading.stop and other.last_at_s < reading.last_at_s
     ]
     if not earlier:
         return 0.0

@@ -85,6 +85,23 @@ def test_finger_over_the_plug_that_changes_nothing_clears_it():
     assert told.why is not Why.SUSPECT
 
 
+def test_check_that_was_begun_is_ended_whatever_else_the_note_may_be():
+    before, after = plug("A", true_depth_mm("A") + 4.0, "long"), plug("A", true_depth_mm("A") + 0.5, "trimmed")
+    first = sounding(blows("A", before, STEADY), 0.0, at_s=90.0)
+    same = [dataclasses.replace(o, closure=after, set_id="later", at_s=100.0) for o in first]
+    begun = covered([dataclasses.replace(same[0], at_s=101.0)])
+    told = advice_on(known() + first + same + begun, after)
+    assert (told.action, told.why, told.story) == (Action.BLOW_AGAIN, Why.SUSPECT, Story.LEAK)
+
+
+def test_plug_that_sounds_as_a_slug_did_is_not_called_uncut():
+    closure, heard = on_a(1.5 * 12.0)  # as a slug 2 mm deep would: 12.0 cents a millimetre by hand
+    deep = slug("A", true_depth_mm("A") + 2.0)
+    before = sounding(blows("A", deep, STEADY), 0.0, at_s=50.0)
+    told = advice_on(known() + before + heard, closure)
+    assert (told.action, told.story) == (Action.SEAL_LEAK, Story.LEAK)
+
+
 def test_note_with_the_leak_shut_is_what_is_believed():
     closure, heard = on_a(40.0, n=3)
     _, shut = on_a(0.0, n=3, seatings=1)
