@@ -30,6 +30,7 @@ _FIRST_BLOWS = 3
 _LEAST_BLOWS = 2
 _PLAIN_SD = 2.0  # a slid plug may go on after one blow that is no more of a surprise than this
 _BLOW_MARGIN = 0.02  # in cuts: what one more blow must promise beyond its own cost; found on the bench
+_MOST_PLACES = 2  # of three
 _MOST_COVERED_BLOWS = 4
 _UNCHECKED_BLOWS = 8  # a check that nobody makes is not asked for any longer
 _CHECKED_BLOWS = 4  # over two seatings: a surprise without a story is then taken as it is
@@ -162,15 +163,38 @@ def _least_loss(case: _Case, reading: ClosureReading, now: Prediction, may_ask: 
     n_blows = len(reading.deviations_cents)
     slid_on = case.policy.sliding and least == move_loss and abs(reading.surprise_sd) < _PLAIN_SD
     if n_blows < _LEAST_BLOWS and not slid_on:
-        return _present(case, Action.BLOW_AGAIN, _next_blow(case), more_blows=_LEAST_BLOWS - n_blows)
+        n_more = max(_LEAST_BLOWS - n_blows, _blows_likely(case, ahead, off_cents, now.sd_cents, n_blows))
+        return _present(case, Action.BLOW_AGAIN, _next_blow(case), more_blows=n_more)
     if least == leave_loss:
         if may_ask and reading.n_seatings < 2 and not case.policy.sliding:
             return _present(case, Action.BLOW_AGAIN, Why.RESEAT_FIRST, more_blows=1)
         why = Why.ON_ITS_NOTE if abs(off_cents) <= now.sd_cents else Why.BELOW_BREATH
         return _present(case, Action.LEAVE, why)
     if least == blow_loss + _BLOW_MARGIN:
-        return _present(case, Action.BLOW_AGAIN, _next_blow(case), more_blows=1)
+        n_more = _blows_likely(case, ahead, off_cents, now.sd_cents, n_blows)
+        return _present(case, Action.BLOW_AGAIN, _next_blow(case), more_blows=n_more)
     return _move(case, now, off_cents, aim_cents)
+
+
+def _blows_likely(case: _Case, ahead: Outlook, off_cents: float, sd_cents: float, n_blows: int) -> int:
+    """How many more blows are likely to do: until the next would promise too little at two of three places.
+
+    The places are where the note is believed and one spread to either side, by what those blows may tell. It is asked
+    again after each blow; only the first of them is what the decision is about.
+    """
+    most = max(_MOST_BLOWS - n_blows, 1)
+    for n_more in range(1, most):
+        after_sd = 1.0 / math.sqrt(1.0 / sd_cents**2 + n_more / ahead.stakes.round_sd_cents**2)
+        told_cents = math.sqrt(max(sd_cents**2 - after_sd**2, 0.0))
+        done = [_blown_enough(case, ahead, off_cents + side * told_cents, after_sd) for side in (-1.0, 0.0, 1.0)]
+        if sum(done) >= _MOST_PLACES:
+            return n_more
+    return most
+
+
+def _blown_enough(case: _Case, ahead: Outlook, off_cents: float, sd_cents: float) -> bool:
+    act_loss = min(ahead.leave_loss(off_cents, sd_cents), _best_move(case, ahead, off_cents, sd_cents)[1])
+    return act_loss <= ahead.blow_loss(off_cents, sd_cents) + _BLOW_MARGIN
 
 
 def _next_blow(case: _Case) -> Why:

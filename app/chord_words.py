@@ -145,7 +145,7 @@ def _why_move(state: State) -> str:
         return f"All others stand to one side of {letter}: its own plug, {size}, betters every interval at once."
     each = chord.chamber(letter)
     way = "sharp" if (each.interval_cents or 0.0) > 0.0 else "low"
-    within = wording.amount_text(wording.rounded_uncertainty_mm(each.sd_mm or 0.0), units)
+    within = wording.within_text(each.sd_mm or 0.0, units)
     told = f"Against {chord.home}, {letter} stands {way} in the chord: {size}, two times in three within {within}."
     return f"{told} {_alone_text(each, units)}".strip()
 

@@ -254,7 +254,7 @@ def _wish(advice: Advice, request: Request) -> str:
     if advice.more_blows <= 0 or advice.action is Action.LEAVE:
         return ""
     if request.task in (Task.BLOW, Task.RESEAT):
-        return f"{advice.more_blows} more wanted"
+        return wording.wish_text(advice)
     return f"{advice.more_blows} more would let the cut be bolder" if request.task is Task.TRIM else ""
 
 
@@ -284,7 +284,10 @@ def _figures(state: State, advice: Advice) -> tuple[str, ...]:
     """Cents, hertz and milliseconds, one key away."""
     lines = [f"target {advice.target_hz:.2f} Hz"]
     if advice.deviation_cents is not None and advice.deviation_sd_cents is not None:
-        lines.append(f"{advice.deviation_cents:+.1f} cents, standard deviation {advice.deviation_sd_cents:.1f}")
+        digits = 0 if advice.deviation_sd_cents >= 1.0 else 1
+        lines.append(
+            f"{advice.deviation_cents:+.{digits}f} cents, standard deviation {advice.deviation_sd_cents:.{digits}f}"
+        )
     blow = state.last_blow
     if blow is not None and blow.heard_hz is not None:
         lines.append(f"last blow {blow.heard_hz:.2f} Hz" + (

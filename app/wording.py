@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from acoustics.blow import Blow, Finding, Verdict
 from acoustics.tuning import Action, Advice, Stop, Why
-from acoustics.units import inch_fraction_down, inch_fraction_up
+from acoustics.units import MM_PER_INCH, inch_fraction_down, inch_fraction_up
 from app.events import Request, Task
 from app.records import BlowTaken
 from app.source import Hearing, Notice
@@ -52,8 +52,29 @@ def both_units_text(amount_mm: float, left_mm: float) -> str:
 
 def rounded_uncertainty_mm(uncertainty_mm: float) -> float:
     """Up to the next figure a maker can use: 0.1 below half a millimetre, then halves, then whole ones."""
-    step = 0.1 if uncertainty_mm < 0.5 else 0.5 if uncertainty_mm < 2.0 else 1.0
+    step = known_step_mm(uncertainty_mm)
     return max(0.1, math.ceil(uncertainty_mm / step - 1e-9) * step)
+
+
+def known_step_mm(uncertainty_mm: float) -> float:
+    """The finest step in which something known so surely is said."""
+    return 0.1 if uncertainty_mm < 0.5 else 0.5 if uncertainty_mm < 2.0 else 1.0
+
+
+def known_text(length_mm: float, uncertainty_mm: float, units: str) -> str:
+    """What is believed, in no finer step than it is known; "under ..." where that step is more than all of it."""
+    step_mm = known_step_mm(uncertainty_mm)
+    if units == "inch":
+        step_mm = MM_PER_INCH / {0.1: 64, 0.5: 32, 1.0: 16}[step_mm]
+    said_mm = round(length_mm / step_mm) * step_mm
+    if said_mm == 0.0:
+        return f"under {known_text(step_mm, uncertainty_mm, units)}"
+    return f"{said_mm:.0f} mm" if units != "inch" and step_mm == 1.0 else amount_text(said_mm + 1e-6, units)
+
+
+def within_text(uncertainty_mm: float, units: str) -> str:
+    """A spread, never said smaller than it is."""
+    return length_text(rounded_uncertainty_mm(uncertainty_mm) - 1e-6, units)
 
 
 def too_long_text(advice: Advice, units: str) -> str:
@@ -63,7 +84,8 @@ def too_long_text(advice: Advice, units: str) -> str:
         return ""
     if abs(too_long) < 0.05:
         return "right"
-    return f"{amount_text(abs(too_long), units)} {'long' if too_long > 0 else 'short'}"
+    amount = known_text(abs(too_long), advice.uncertainty_mm or 0.0, units)
+    return f"{amount} {'long' if too_long > 0 else 'short'}"
 
 
 def too_long_mm(advice: Advice) -> float | None:
@@ -215,7 +237,7 @@ def why_text(advice: Advice, request: Request, note: str, units: str, sliding: b
     if not said or said == "right" or advice.uncertainty_mm is None:
         return WHY_WORDS.get(advice.why, "")
     way = "sharp of" if (advice.deviation_cents or 0.0) > 0 else "below"
-    within = amount_text(rounded_uncertainty_mm(advice.uncertainty_mm), units)
+    within = within_text(advice.uncertainty_mm, units)
     plug = "too much plug" if said.endswith("long") else "too little plug"
     amount = said.rpartition(" ")[0]
     told = f"{advice.letter} speaks {way} {note}: {amount} {plug}, two times in three within {within}."
@@ -292,6 +314,14 @@ HEARING_WORDS = {
     Hearing.ENDED: "the recording is over",
 }
 LEVEL_WORDS = {"too_quiet": "too quiet: come nearer", "right": "loud enough", "too_loud": "too loud: move back"}
+
+
+def wish_text(advice: Advice) -> str:
+    """How many more blows are likely to do; where a number is a rule and no estimate, how many are wanted."""
+    n_more = advice.more_blows
+    if advice.why not in (Why.TOO_LOOSE, Why.RESEAT_FIRST) or advice.heard_hz is None or n_more == 1:
+        return f"{n_more} more wanted"
+    return f"some {n_more} more are likely to do"
 
 
 def hearing_text(notice: Notice | None) -> str:

@@ -5,7 +5,7 @@ import argparse
 from collections.abc import Sequence
 from typing import Any
 
-from acoustics.tuning import Advice
+from acoustics.tuning import Action, Advice
 from app.closeness import policy_of
 from app.commands.answering import Answer
 from app.commands.arguments import add_home, add_json, add_whistle, open_home
@@ -18,6 +18,7 @@ from app.learned_words import learned_json, learned_sentence, unread_text
 from app.place import memory_aside, place
 from app.records import PlugSet, Record
 from app.whistle import to_plan
+from app.wording import within_text
 
 
 def add(commands: Any) -> None:
@@ -65,6 +66,7 @@ def _row(advice: Advice, plug: PlugSet | None) -> dict[str, Any]:
         "uncertainty_mm": advice.uncertainty_mm,
         "plug_length_mm": None if depth_mm is None else depth_mm + outside_mm,
         "depth_mm": depth_mm, "why": advice.why.value,
+        "story": advice.story, "more_blows": advice.more_blows,
     }
 
 
@@ -80,5 +82,8 @@ def _text(row: dict[str, Any]) -> str:
     if row["depth_mm"] is not None:
         parts.append(f"plug {row['plug_length_mm']:.1f} mm, its face {row['depth_mm']:.1f} mm deep")
     if row["uncertainty_mm"] is not None:
-        parts.append(f"two times in three within {row['uncertainty_mm']:.1f} mm")
-    return "; ".join([*parts, row["why"].replace("_", " ")])
+        parts.append(f"two times in three within {within_text(row['uncertainty_mm'], 'mm')}")
+    if row["action"] == Action.BLOW_AGAIN and row["more_blows"] > 1:
+        parts.append(f"{row['more_blows']} blows are likely to do")
+    why = row["why"] if row["story"] is None else f"{row['why']}, {row['story']}"
+    return "; ".join([*parts, why.replace("_", " ")])

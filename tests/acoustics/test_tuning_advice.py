@@ -112,6 +112,21 @@ def test_agreement_is_not_claimed_on_one_seating():
     assert (advice.action, advice.why) == (Action.BLOW_AGAIN, Why.RESEAT_FIRST)
 
 
+def test_more_blows_are_said_to_be_needed_by_a_looser_breath():
+    def more(size_cents):
+        return on_plug(1.2, tuple(size_cents * x for x in (-1.0, 1.0, -1.0, 1.0)), seatings=2, known=False)
+
+    steady, loose = more(1.0), more(8.0)
+    assert loose.action is Action.BLOW_AGAIN
+    assert 1 <= steady.more_blows < loose.more_blows
+
+
+def test_never_more_blows_are_said_to_be_needed_than_are_asked_for():
+    for n in range(2, 12):
+        advice = on_plug(0.4, (8.0, -8.0, 6.0, -6.0, 8.0, -8.0, 6.0, -6.0, 8.0, -8.0, 6.0)[:n], seatings=2, known=False)
+        assert advice.more_blows <= 12 - n or advice.action is not Action.BLOW_AGAIN
+
+
 def test_sliding_plug_goes_either_way():
     assert on_plug(1.5, policy=SLIDING).action is Action.DRAW_OUT
     assert on_plug(-1.5, policy=SLIDING).action is Action.PUSH_IN
