@@ -153,7 +153,7 @@ def playable_chords(
             if just and chord.just_ratio is None:
                 continue
             targets_hz = chord_hz(chord, root_hz, just)
-            margin = _tightest(belief, targets_hz)
+            margin = tightest(belief, targets_hz)
             if margin is not None and margin[0] >= margin_sd:
                 found.append(Playable(chord, root_hz, targets_hz, *margin))
     return tuple(sorted(found, key=lambda each: (-each.margin_sd, each.root_hz, each.chord.name)))
@@ -190,7 +190,7 @@ def _take_off_mm(belief: Belief, chamber: ChamberPlan, closure: Closure, shift_c
     return max(now.deviation_cents - shift_cents, 0.0) / slope
 
 
-def _tightest(belief: Belief, targets_hz: Sequence[float]) -> tuple[float, float] | None:
+def tightest(belief: Belief, targets_hz: Sequence[float]) -> tuple[float, float] | None:
     """Margin of the chamber with the least wood to spare, in spreads and mm; None when one has no such note."""
     margins = []
     for chamber, target_hz in zip(belief.plan.chambers, targets_hz, strict=True):

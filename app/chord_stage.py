@@ -161,7 +161,7 @@ def _planned(belief: Belief, letter: str) -> ChamberPlan:
     return next(chamber for chamber in belief.plan.chambers if chamber.letter == letter)
 
 
-def _closure(plug: PlugSet) -> Closure:
+def closure_on(plug: PlugSet) -> Closure:
     return Closure(plug.id, Stop(plug.stop), plug.depth_mm, plug.depth_sd_mm)
 
 
@@ -169,7 +169,7 @@ def _slope(belief: Belief, chamber: Chamber) -> float | None:
     """Cents that a millimetre of plug is worth where its face is now."""
     if chamber.plug is None:
         return None
-    return belief.predict(_planned(belief, chamber.letter), _closure(chamber.plug)).per_depth_cents_per_mm
+    return belief.predict(_planned(belief, chamber.letter), closure_on(chamber.plug)).per_depth_cents_per_mm
 
 
 def _single_cents(
@@ -181,7 +181,7 @@ def _single_cents(
         plug, planned = chambers[each].plug, _planned(belief, each)
         if plug is None or plug.id not in belief.readings:
             return None
-        foretold = belief.predict(planned, _closure(plug), as_it_sits=True)
+        foretold = belief.predict(planned, closure_on(plug), as_it_sits=True)
         off_cents.append(cents_between(shift_hz(planned.target_hz, foretold.deviation_cents), targets_hz[each]))
     return off_cents[0] - off_cents[1]
 

@@ -12,6 +12,7 @@ from app.chord_doing import chord_done, chord_record, leave_chord, n_usable, set
 from app.events import (
     AirTold,
     ChamberChosen,
+    ChordLowered,
     Condition,
     ConditionTold,
     Event,
@@ -28,10 +29,11 @@ from app.events import (
     Typed,
 )
 from app.glue_doing import glue_answer
-from app.place import UNCHECKED, WARM_UP_BLOWS, Chamber, Status
+from app.place import UNCHECKED, WARM_UP_BLOWS, Chamber, Status, notes_text
 from app.recording_blows import blow_record
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
 from app.view import Stage
+from app.whistle import to_plan
 
 MEASURED_SD_MM = 0.05  # calipers on the plug
 ASSUMED_SD_MM = 0.15  # "done" without a measured length
@@ -74,6 +76,8 @@ def answer(state: State, event: Event) -> Answer:
             return "", (_step(state, "air", None, "told" if temperature_c is not None else "none", temperature_c),)
         case MemoryTold(used):
             return "", (_step(state, "memory", None, "used" if used else "aside"),)
+        case ChordLowered(cents):
+            return "", (_step(state, "chord_lowered", None, notes_text(to_plan(state.whistle)), round(cents, 3)),)
     return "", ()
 
 
@@ -88,7 +92,8 @@ def follow_up(state: State, record: Record) -> Sequence[Record]:
         return (_step(state, "voiced", chamber.letter, "heard"),) if speaks_well else ()
     if state.place.stage is not Stage.TRIM or chamber.status is not Status.TO_TRIM:
         return ()
-    told = isinstance(record, BlowTaken) or (isinstance(record, StepTaken) and record.step == "marked")
+    told = isinstance(record, BlowTaken) or (
+        isinstance(record, StepTaken) and record.step in ("marked", "chord_lowered"))
     advice = state.place.advice[chamber.letter]
     if not told or state.request.task is Task.MARK or not settled(advice, state.sitting.units):
         return ()
@@ -186,7 +191,7 @@ def _next(state: State) -> Answer:
 
 FORGOTTEN_STEPS = (UNCHECKED, "accepted", "first_enough", "left", "marked",
                    "memory", "voiced", "chord_enough", "chord_done",
-                   "glue", "glued", "cured", "glue_enough")
+                   "chord_lowered", "glue", "glued", "cured", "glue_enough")
 
 
 def _forget(state: State) -> Answer:

@@ -168,6 +168,13 @@ class MemoryTold:
 
 
 @dataclass(frozen=True)
+class ChordLowered:
+    """The maker takes the whole chord down, so that no plug is flat any more."""
+
+    lowered_cents: float  # below zero: off the document's notes, as `app.rescues` offered it
+
+
+@dataclass(frozen=True)
 class Passed:
     """Time passes: sent about once a second by whoever holds the source's clock."""
 
@@ -200,7 +207,8 @@ class NotConfirmed:
 
 Event = (
     Heard | Tooted | Noticed | Pressed | Typed | StageChosen | ChamberChosen | RouteChosen | StopChosen
-    | GlueChosen | ConditionTold | AirTold | MemoryTold | Passed | LevelHeard | Troubled | Confirmed | NotConfirmed
+    | GlueChosen | ConditionTold | AirTold | MemoryTold | ChordLowered | Passed | LevelHeard | Troubled
+    | Confirmed | NotConfirmed
 )
 
 

@@ -18,7 +18,7 @@ from app.chord_words import chord_text
 from app.context import Context
 from app.earlier import recall
 from app.errors import OurError, WorldError
-from app.events import GLUE_KEYS, GlueChosen, Key, MemoryTold, Noticed, Pressed, Task, Typed
+from app.events import GLUE_KEYS, ChordLowered, GlueChosen, Key, MemoryTold, Noticed, Pressed, Task, Typed
 from app.heard import ListenerDied, ListenerEvent
 from app.invented_maker import ChamberTruth
 from app.journal import Journal
@@ -27,6 +27,8 @@ from app.lengths import parse_length_mm
 from app.place import memory_aside
 from app.practice import Performer, PracticeSource, invent_practice
 from app.rehearsal import drive
+from app.rescue_words import NO_WAYS, NOT_DOWN, TAKE_DOWN_HERE, ways_lines
+from app.rescues import FlatWays, WaysOut, ways_out
 from app.session import Session
 from app.source import Hearing, Notice
 from app.truth_words import believed_off_cents, truth_sentence
@@ -36,7 +38,8 @@ from app.whistle import Whistle, decode_whistle
 KEYS = {"d": Key.DONE, "f": Key.FORGET, "v": Key.VOICE, "n": Key.NEXT, "s": Key.NEW_SET, "b": Key.BACK}
 KEYS_TEXT = (
     "Keys, each with Enter: d done · f forget that blow · v I changed the voice · n go on · s new set · b back · "
-    "m what earlier whistles taught: set it aside or use it again · w water-based, i instant, e epoxy glue · "
+    "m what earlier whistles taught: set it aside or use it again · o other ways out, where wood has run out · "
+    "l take the whole chord down, as o says · w water-based, i instant, e epoxy glue · "
     "q quit; a number is a length off the calipers in mm"
 )
 SEEDS = 10_000
@@ -148,6 +151,9 @@ class TextBench:
         if line in GLUE_KEYS:
             self.session.post(GlueChosen(GLUE_KEYS[line]))
             return True
+        if line in ("o", "l"):
+            self._ways(lower=line == "l")
+            return True
         if line in KEYS:
             self.session.post(Pressed(KEYS[line]))
             return True
@@ -156,6 +162,22 @@ class TextBench:
         except WorldError as trouble:
             self._say(f"{trouble} {KEYS_TEXT}")
         return True
+
+    def _ways(self, *, lower: bool) -> None:
+        """Say every way out of the chamber in hand, or take the one that is no work at the bench."""
+        state = self.session.state
+        units = state.sitting.units
+        ways: WaysOut | None = ways_out(state.place, state.whistle, state.place.letter, units)
+        lowering = ways.lowering if isinstance(ways, FlatWays) else None
+        if not lower:
+            for line in ways_lines(ways, units) if ways else (NO_WAYS,):
+                self._say(line)
+            if lowering is not None:
+                self._say(TAKE_DOWN_HERE)
+        elif lowering is None:
+            self._say(NOT_DOWN)
+        else:
+            self.session.post(ChordLowered(lowering.lowered_cents))
 
     def _over(self) -> bool:
         through = self.session.done() if self._alone else self.session.glued()

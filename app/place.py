@@ -73,10 +73,10 @@ class Place:
     temperature_c: float | None
     conditions: frozenset[Condition]
     chambers: Mapping[str, Chamber]
-    plan: Plan  # with targets moved to the home chamber's own pitch
+    plan: Plan  # with targets lowered as the maker chose, then moved to the home chamber's own pitch
     belief: Belief
     advice: Mapping[str, Advice]
-    home_cents: float | None  # how far the accepted lowest chamber lies from the pitch it was planned for
+    home_cents: float | None  # how far the accepted lowest chamber lies from its note in `plan`
     finished: bool  # every plug is on its note
     speaking: Mapping[str, Speaking]  # how each chamber speaks
     voiced: frozenset[str]
@@ -84,6 +84,7 @@ class Place:
     chord_asks: bool  # what is asked now is the whole chord's doing
     glue: Glue
     glue_asks: bool
+    lowered_cents: float  # by the maker's choice the whole chord lies this far off the document's notes; never positive
 
     @property
     def chamber(self) -> Chamber:
@@ -105,7 +106,8 @@ def place(
     whistles taught, for as long as the maker does not set that aside. `step_mm` is a step of the maker's scale.
     `now_utc` is the hour, for what glue wants; not told, it is that of the last record.
     """
-    route = _route(records, untold)
+    route, lowered_cents = _route(records, untold), _lowered_cents(plan, records)
+    plan = _shifted(plan, lowered_cents)
     letters = [chamber.letter for chamber in plan.chambers]
     voiced = voiced_letters(records)
     chambers = _with_voicing({letter: _chamber(letter, records) for letter in letters}, records, voiced)
@@ -128,7 +130,7 @@ def place(
     return Place(
         stage, letter, route, _first_stop(records), temperature_c, _conditions(records), chambers, moved, belief,
         advice, home_cents, finished, speaking, voiced, chord, chord_asks, glue,
-        glue_asks,
+        glue_asks, lowered_cents,
     )
 
 
@@ -168,6 +170,17 @@ def memory_aside(records: Sequence[Record]) -> bool:
     return bool(told) and told[-1].text == "aside"
 
 
+def _lowered_cents(plan: Plan, records: Sequence[Record]) -> float:
+    """How far the maker has taken the whole chord down; notes that were planned anew begin where they are planned."""
+    told = [r.value for r in _steps(records, "chord_lowered") if r.text == notes_text(plan)]
+    return (told[-1] or 0.0) if told else 0.0
+
+
+def notes_text(plan: Plan) -> str:
+    """The planned notes, as a step that counts for them alone bears them."""
+    return ",".join(f"{chamber.target_hz:g}" for chamber in plan.chambers)
+
+
 def accepted_letters(letters: Sequence[str], records: Sequence[Record]) -> frozenset[str]:
     """The chambers that stand on their note now."""
     return frozenset(letter for letter in letters if _chamber(letter, records).accepted is not None)
@@ -190,11 +203,12 @@ def _chamber(letter: str, records: Sequence[Record]) -> Chamber:
     epoch = 0
     blows: list[BlowTaken] = []
     for r in records:
-        if getattr(r, "letter", None) != letter:
+        if isinstance(r, StepTaken) and r.step == "chord_lowered":
+            accepted, left = None, False  # its note is another now
+        elif getattr(r, "letter", None) != letter:
             if isinstance(r, PlugSet) and r.stop == Stop.SLUG and face is not None and face.stop == Stop.SLUG:
                 face = None  # the slug went into another bore
-            continue
-        if isinstance(r, VoiceChanged):
+        elif isinstance(r, VoiceChanged):
             epoch, blows, accepted, left, enough = epoch + 1, [], None, False, False
         elif isinstance(r, PlugSet):
             face = None if r.how == "taken_out" else r
@@ -252,10 +266,11 @@ def _moved_to_home(plan: Plan, home_cents: float | None, temperature_c: float | 
         plan = replace(plan, temperature_c=temperature_c)
     if home_cents is None:
         return plan
-    first, *others = plan.chambers
-    return replace(
-        plan, chambers=(first, *(replace(c, target_hz=shift_hz(c.target_hz, home_cents)) for c in others))
-    )
+    return replace(plan, chambers=(plan.chambers[0], *_shifted(plan, home_cents).chambers[1:]))
+
+
+def _shifted(plan: Plan, cents: float) -> Plan:
+    return replace(plan, chambers=tuple(replace(c, target_hz=shift_hz(c.target_hz, cents)) for c in plan.chambers))
 
 
 def _natural(letters: Sequence[str], chambers: Mapping[str, Chamber]) -> tuple[Stage, str]:

@@ -16,6 +16,8 @@ from app.glue_words import with_glue
 from app.learned_words import learned_sentence
 from app.place import FIRST_BLOWS, WARM_UP_BLOWS, Chamber, Status, memory_aside
 from app.records import BlowTaken
+from app.rescue_words import KEY, TOO_SHORT, bench_text, down_text
+from app.rescues import FlatWays, has_ways_out, ways_out
 from app.source import Hearing
 from app.view import BoreEnd, Breath, ChamberRow, Closer, Face, Section, Stage, View
 from app.voice_view import with_voice
@@ -63,7 +65,20 @@ def _keys(state: State) -> str:
     idle = task in (Task.BLOW, Task.RESEAT) and not state.request.covered and state.place.stage is not Stage.VOICE and (
         chamber.plug is not None or not chamber.first)
     done = "" if idle else f"space: {wording.done_words(state.request)} · "
-    return f"{done}backspace: forget that blow · R: I changed the voice · N: go on"
+    ways = f" · {KEY}" if _ways_text(state) else ""
+    return f"{done}backspace: forget that blow · R: I changed the voice · N: go on{ways}"
+
+
+def _ways_text(state: State) -> str:
+    """Where wood has run out: that there are other ways than what the sentence asks."""
+    where, units = state.place, state.sitting.units
+    alone = where.stage in (Stage.CUT, Stage.TRIM) and not where.chord_asks
+    if not (alone and has_ways_out(where, where.letter, units)):
+        return ""
+    if where.advice[where.letter].action is Action.BORE_TOO_SHORT:
+        return TOO_SHORT  # what it can play takes a while to find, and is asked for on the sheet
+    ways = ways_out(where, state.whistle, where.letter, units)
+    return bench_text(ways, state.request.task is Task.REPAIR) if isinstance(ways, FlatWays) else ""
 
 
 def _sentence(state: State) -> tuple[str, str]:
@@ -95,6 +110,7 @@ def _conditions(state: State) -> str:
     parts += [] if Condition.NEIGHBOURS_SHUT in holding else ["neighbours open"]
     if state.place.home_cents is not None:
         parts.append(f"{state.whistle.letters[0]} is home")
+    parts += [down_text(state.place.lowered_cents)] if state.place.lowered_cents else []
     return " · ".join(parts)
 
 
@@ -199,10 +215,11 @@ def _why(state: State, advice: Advice) -> str:
         return "Tape the windows of the others, or they speak too." if not state.place.chamber.plug else ""
     if state.place.stage not in (Stage.FIRST_BLOW, Stage.CUT, Stage.TRIM):
         return ""
-    return wording.why_text(
+    told = wording.why_text(
         advice, state.request, _note(state, state.place.letter), state.sitting.units,
         state.place.route is Route.SLIDE,
     )
+    return f"{told} {_ways_text(state)}".strip()
 
 
 def _before_first_blow(state: State) -> str:

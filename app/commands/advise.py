@@ -17,6 +17,8 @@ from app.journal import Journal
 from app.learned_words import learned_json, learned_sentence, unread_text
 from app.place import memory_aside, place
 from app.records import PlugSet, Record
+from app.rescue_words import down_text, ways_json, ways_lines
+from app.rescues import ways_out
 from app.whistle import to_plan
 from app.wording import within_text
 
@@ -43,16 +45,24 @@ def run(arguments: argparse.Namespace) -> int:
         # Plugs put in by command are flush ones unless the walk was told otherwise.
         bench = place(to_plan(whistle), records, policy_of(home.settings), learned.priors, untold=Route.TRIM)
         aside = memory_aside(records)
-        rows = [_row(bench.advice[letter], bench.chambers[letter].plug) for letter in whistle.letters]
+        units = home.settings.units
+        ways = {letter: ways_out(bench, whistle, letter, units) for letter in whistle.letters}
+        rows = [
+            {**_row(bench.advice[letter], bench.chambers[letter].plug), "ways_out": ways_json(ways[letter])}
+            for letter in whistle.letters
+        ]
         if arguments.json:
             answer.json({"chambers": rows, "memory": learned_json(learned, aside)})
         else:
             answer.line(f"{title(whistle)}, {_count(records)}")
-            told = "" if aside else learned_sentence(learned, home.settings.units)
-            for line in filter(None, (told, unread_text(learned.unread))):
+            told = "" if aside else learned_sentence(learned, units)
+            down = f"{down_text(bench.lowered_cents)}, as the maker chose" if bench.lowered_cents else ""
+            for line in filter(None, (told, unread_text(learned.unread), down)):
                 answer.line(line)
             for row in rows:
                 answer.line(_text(row))
+                for line in ways_lines(way, units) if (way := ways[row["name"]]) else ():
+                    answer.line(f"   {line}")
     return 0
 
 

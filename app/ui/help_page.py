@@ -23,6 +23,7 @@ KEYS = (
     ("left, right", "the chamber before, the chamber after"),
     ("B", "the breath line holds still, or moves again"),
     ("C", "at a club evening: call the next in turn; ctrl and E shows all"),
+    ("O", "other ways out, where wood has run out"),
     ("W, I, E", "which glue it will be: water-based, instant, epoxy"),
     ("ctrl and 1 to 7", "go to a stage"),
     ("page up, page down", "see more, where the text is large"),

@@ -67,6 +67,7 @@ class Menus:
         _add(menu, "&Leave it as it is, go on\tN", lambda: window.press_named("n"))
         _add(menu, "Begin a new &set\tS", lambda: window.press_named("s"))
         _add(menu, "&Type a length…\tT", lambda: window.press_named("t"))
+        _add(menu, "&Other ways out, where wood has run out…\tO", lambda: window.press_named("o"))
         glues = menu.addMenu("Gl&ue")
         for words, kind in (("&Water-based: blown while it is open\tW", GlueKind.WATER),
                             ("&Instant: no lips for a day\tI", GlueKind.INSTANT),

@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QDialog
 
 from app.errors import WorldError
-from app.events import AirTold, MemoryTold
+from app.events import AirTold, ChordLowered, MemoryTold
 from app.ui.club_desk import ClubDesk
 from app.ui.desk import Desk
 from app.whistle import Whistle
@@ -30,6 +30,7 @@ class Sheets(QObject):
         window.memory_asked.connect(self.show_memory)
         window.plan_asked.connect(self.plan_whistle)
         window.session_asked.connect(self.show_session)
+        window.ways_asked.connect(self.show_ways)
         desk.practice_finished.connect(self.show_truth)
         self.club = ClubDesk(desk, self.show, self.busy)
 
@@ -127,6 +128,28 @@ class Sheets(QObject):
         state = desk.bridge.session.state
         sheet = LearnedSheet(state.learned, memory_aside(state.standing), desk.settings, desk.window)
         sheet.memory_told.connect(lambda used: desk.post(MemoryTold(used)))
+        self.show(sheet)
+
+    def show_ways(self) -> None:
+        """Out of the chamber in hand, where wood has run out."""
+        if self.busy():
+            return
+        from app.rescue_words import NO_WAYS
+        from app.rescues import ways_out
+        from app.ui.ways_sheet import WaysSheet
+
+        desk = self.desk
+        if desk.bridge is None:
+            desk.window.show_trouble("No whistle lies on the bench: open or describe one in the menu Whistle.")
+            return
+        state = desk.bridge.session.state
+        ways = ways_out(state.place, state.whistle, state.place.letter, desk.settings.units)
+        if ways is None:
+            desk.window.show_trouble(NO_WAYS)
+            return
+        sheet = WaysSheet(ways, desk.settings, desk.window)
+        sheet.chord_lowered.connect(lambda cents: desk.post(ChordLowered(cents)))
+        sheet.plan_asked.connect(self.plan_whistle)
         self.show(sheet)
 
     def show_session(self) -> None:

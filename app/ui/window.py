@@ -28,8 +28,9 @@ class BenchWindow(QMainWindow):
     """Shows views and breath, posts events.
 
     Signals: `open_asked`, `new_asked`, `practice_asked`, `microphone_asked`, `air_asked`, `preferences_asked`,
-    `truth_asked`, `memory_asked`, `plan_asked`, `session_asked`, `club_asked`: a sheet is wanted; `call_asked`:
-    the next in turn is; `settings_changed(Settings)`: light or dark, a text size or a unit was chosen; `closed`.
+    `truth_asked`, `memory_asked`, `plan_asked`, `session_asked`, `club_asked`, `ways_asked`: a sheet is wanted;
+    `call_asked`: the next in turn is; `settings_changed(Settings)`: light or dark, a text size or a unit was chosen;
+    `closed`.
     """
 
     open_asked = Signal()
@@ -43,6 +44,7 @@ class BenchWindow(QMainWindow):
     plan_asked = Signal()
     session_asked = Signal()
     club_asked = Signal()
+    ways_asked = Signal()
     call_asked = Signal()
     settings_changed = Signal(object)
     closed = Signal()
@@ -121,6 +123,8 @@ class BenchWindow(QMainWindow):
                 self.post(GlueChosen(GLUE_KEYS[name]))
         elif name == "c":
             self.call_asked.emit()
+        elif name == "o":
+            self.ways_asked.emit()
         elif name in self._wishes:
             if self.view is None or not self.view.rows:  # these name keys of the empty bench only
                 self._wishes[name].emit()

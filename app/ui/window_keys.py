@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 SHORTCUTS = (
     "Space", "Backspace", "Escape", "R", "N", "S", "T", "D", "F", "B", "C", "?", "Left", "Right", "PgUp", "PgDown", "P",
-    "W", "I", "E",
+    "W", "I", "E", "O",
 )
 REPEATING = ("Left", "Right", "PgUp", "PgDown")  # any other key, held down, says its word once
 RELEASED_S = 0.025  # no finger or foot lets a key go and has it down again within this

@@ -25,7 +25,7 @@ BLOW_KEYS = {
 }
 ADVICE_KEYS = {
     "name", "target_hz", "heard_hz", "deviation_cents", "action", "full_amount_mm", "held_back_mm", "amount_mm",
-    "uncertainty_mm", "plug_length_mm", "depth_mm", "why", "story",
+    "uncertainty_mm", "plug_length_mm", "depth_mm", "why", "ways_out", "story",
     "more_blows",
 }
 STEADY = Blow(0.5, 1.6, Verdict.STEADY, True, 612.3, 612.3, 0.6, 3.0, -20.0, -32.0, 45.0, ())
@@ -204,6 +204,22 @@ def test_a_sharp_plug_is_to_be_trimmed_and_a_flat_one_is_not(command):
     assert sharp["full_amount_mm"] > 0
     if sharp["action"] == "trim":
         assert sharp["depth_mm"] == pytest.approx(31 - sharp["amount_mm"])
+
+
+def test_a_flat_plug_gets_its_ways_out_with_their_cost(command):
+    for _ in range(3):
+        for hz in (820.0, 820.5, 819.6, 820.2):
+            told(command, "--chamber", "B", "--hz", hz, "--stop", "plug:48", "--error", "0.7")
+    none, flat, *_ = command.fine("advise", "--whistle", "Harbour pilot", "--json").json["chambers"]
+    assert (none["ways_out"], flat["action"]) == (None, "add_disc")
+    ways = flat["ways_out"]
+    # by hand: 1200 log2(820 / 880) is -122.2 cents; c / 4 (1 / 820 - 1 / 880) is 7.1 mm of air at 343 m/s
+    assert ways["lower_chord"]["shift_cents"] == pytest.approx(-122.2, abs=6.0)
+    assert ways["push_in_mm"] == ways["disc_mm"] == pytest.approx(7.1, abs=0.4)
+    assert ways["new_plug_length_mm"] == pytest.approx(48.0 + ways["push_in_mm"])
+    lines = command.fine("advise", "--whistle", "Harbour pilot").out.splitlines()
+    at = next(number for number, line in enumerate(lines) if line.startswith("B  add disc"))
+    assert [line.split()[0] for line in lines[at + 1 : at + 6]] == ["Plug", "Push", "Glue", "Cut", "Take"]
 
 
 def test_a_plug_that_stands_proud_is_as_much_longer_than_it_is_deep(command):

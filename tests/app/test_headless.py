@@ -11,8 +11,11 @@ from app.invented import invent_whistle
 from app.invented_maker import Habits, Maker
 from app.practice import PracticeSource, told_whistle
 from app.records import BlowTaken, PlugSet, Voided
+from app.rescue_words import NO_WAYS, NOT_DOWN
 from app.session import Session
 from app.settings import Settings
+from tests.app.rescue_cases import flat_bench
+from tests.number_maker import WHISTLE
 
 RATE_HZ = 16_000  # enough for two chambers' lowest partials, and quick
 
@@ -91,6 +94,39 @@ def test_a_line_that_is_no_key_and_no_length_is_answered_with_the_keys(two_chamb
     bench = TextBench(session_of(two_chambers), said.append)
     assert bench.type_line("cut it")
     assert "d done" in said[-1]
+
+
+@pytest.fixture
+def flat_text():
+    """A terminal on which plug C is known to be cut too short, and what it says."""
+    told, _ = flat_bench("C", 1.2)
+    said, journal = [], ListJournal()
+    journal.kept = list(told.journal)
+    session = Session(journal, WHISTLE, Settings(), None, Route.TRIM, Stop.FINGER)
+    return TextBench(session, said.append), said
+
+
+def test_o_says_every_way_out_and_l_takes_the_chord_down(flat_text):
+    bench, said = flat_text
+    bench.type_line("o")
+    text = "\n".join(said)
+    for words in ("Push it in by 1.2 mm", "a disc", "a new plug", "whole chord 25 cents down", "Type l"):
+        assert words in text
+    bench.follow()
+    assert any("key O." in line for line in said)
+    bench.type_line("l")
+    assert bench.session.state.place.lowered_cents == pytest.approx(-24.4, abs=0.5)
+    assert "too much plug" in said[-1]
+    bench.type_line("f")
+    assert bench.session.state.place.lowered_cents == 0.0
+
+
+def test_o_and_l_where_no_wood_has_run_out_say_so(two_chambers):
+    said = []
+    bench = TextBench(session_of(two_chambers), said.append)
+    bench.type_line("o")
+    bench.type_line("l")
+    assert said == [NO_WAYS, NOT_DOWN]
 
 
 def test_q_leaves(two_chambers):
