@@ -140,7 +140,7 @@ def _trim(place: Place, chamber: Chamber, units: str) -> Request:
 
 def asks_finger(advice: Advice) -> bool:
     """The check that tells a leak: under a finger over the plug it is shut, and the note falls."""
-    return advice.action is Action.BLOW_AGAIN and advice.story == Story.LEAK
+    return (advice.action, advice.why, advice.story) == (Action.BLOW_AGAIN, Why.SUSPECT, Story.LEAK)
 
 
 def _reseats(advice: Advice, place: Place) -> bool:

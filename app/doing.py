@@ -261,6 +261,9 @@ def _plug_as_asked(state: State, request: Request, said_by: str) -> PlugSet:
     if request.task is Task.SLIDE:
         recess_mm += request.amount_mm or 0.0
     length_mm = depth_mm + proud_mm - recess_mm
+    if request.text == "seal" and face is not None:  # the same plug, put back: as long as it was measured
+        return _plug(state, request, how, length_mm, proud_mm, recess_mm, depth_mm, face.depth_sd_mm,
+                     face.depth_measured, said_by)
     marked = request.task in (Task.SLIDE, Task.SET_STOP) or request.text == "slide"
     return _plug(state, request, how, length_mm, proud_mm, recess_mm, depth_mm,
                  MARK_SD_MM if marked else ASSUMED_SD_MM, False, said_by)

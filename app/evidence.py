@@ -18,12 +18,23 @@ class Evidence:
     voicing_epochs: Mapping[str, int]  # by letter: how often its voice was changed; absent is never
 
 
-def evidence(records: Sequence[Record], owner: str | None = None) -> Evidence:
-    """The evidence in one whistle's records, in the order of the journal, tombstones left in.
+def evidence(records: Sequence[Record]) -> Evidence:
+    """The evidence in one whistle's records, in the order of the journal, tombstones left in."""
+    return Evidence(observations(records), closures(records), voicing_epochs(records))
 
-    `owner` is the tag of the whistle's own blower; None when nobody said, and then every blow is the owner's.
+
+def owner_of(records: Sequence[Record]) -> str:
+    """The tag of the one in whose breath the whistle is tuned: whoever blew without a name, else who blew first.
+
+    A name is for who is not the owner, so a blow without one is the owner's own.
     """
-    return Evidence(observations(records, owner), closures(records), voicing_epochs(records))
+    tags = [blower_tag(record.blower) for record in standing(records) if isinstance(record, BlowTaken)]
+    return "" if "" in tags or not tags else tags[0]
+
+
+def blower_tag(blower: str) -> str:
+    """A blower's name as it is compared."""
+    return blower.strip().casefold()
 
 
 def standing(records: Sequence[Record]) -> tuple[Record, ...]:
@@ -35,16 +46,18 @@ def standing(records: Sequence[Record]) -> tuple[Record, ...]:
     return tuple(record for record in records if not isinstance(record, Voided) and record.id not in voided)
 
 
-def observations(records: Sequence[Record], owner: str | None = None) -> tuple[Observation, ...]:
+def observations(records: Sequence[Record]) -> tuple[Observation, ...]:
     """Every blow that may teach: usable, no warm-up, of the present voice, on a face that still counts."""
+    owner = owner_of(records)
     return tuple(_observation(blow, owner) for blow, changes_since in _teaching(records) if not changes_since)
 
 
-def former_observations(records: Sequence[Record], owner: str | None = None) -> dict[str, tuple[Observation, ...]]:
+def former_observations(records: Sequence[Record]) -> dict[str, tuple[Observation, ...]]:
     """By letter, the blows of voices that a chamber had before; each voice bears a letter of its own: "A~1".
 
     They tell nothing of that chamber's present window, but as much as ever of finger, pattern and breath.
     """
+    owner = owner_of(records)
     found: dict[str, list[Observation]] = {}
     for blow, changes_since in _teaching(records):
         if changes_since:
@@ -97,7 +110,7 @@ def _on_known_face(blow: BlowTaken, faces: set[str]) -> bool:
     return blow.closure_id in faces if blow.stop in (Stop.PLUG, Stop.SLUG) else bool(blow.closure_id)
 
 
-def _observation(blow: BlowTaken, owner: str | None) -> Observation:
+def _observation(blow: BlowTaken, owner: str) -> Observation:
     if blow.frequency_hz is None or blow.standard_error_cents is None:
         raise ValueError(f"blow {blow.id} is called usable and has no frequency or no standard error")
     return Observation(
@@ -110,6 +123,6 @@ def _observation(blow: BlowTaken, owner: str | None) -> Observation:
         level_dbfs=blow.level_dbfs,
         temperature_c=blow.temperature_c,
         at_s=blow.at_s,
-        own_breath=not owner or not blow.blower or blow.blower == owner,
+        own_breath=blower_tag(blow.blower) == owner,
         covered=blow.covered,
     )

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from math import hypot
 
 from acoustics.tuning import Plan, Priors, remember
-from app.evidence import former_observations, observations, standing
+from app.evidence import blower_tag, former_observations, observations, standing
 from app.former_voices import believe
 from app.place import accepted_letters, told_temperature_c
 from app.records import BlowTaken, Record
@@ -96,12 +96,8 @@ def _alike(one: Chamber, other: Chamber) -> bool:
 
 def _blown_by(blower: str, records: Sequence[Record]) -> tuple[Record, ...]:
     """The records without anybody else's blows."""
-    mine = _tag(blower)
-    return tuple(record for record in records if not isinstance(record, BlowTaken) or _tag(record.blower) == mine)
-
-
-def _tag(blower: str) -> str:
-    return blower.strip().casefold()
+    mine = blower_tag(blower)
+    return tuple(record for record in records if not isinstance(record, BlowTaken) or blower_tag(record.blower) == mine)
 
 
 def _lesson(whistle: Whistle, other: Whistle, records: tuple[Record, ...]) -> _Lesson | None:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from acoustics.tuning import Action, Advice
+from app.asking import asks_finger
 from app.closeness import policy_of
 from app.commands.answering import Answer
 from app.commands.arguments import add_home, add_json, add_whistle, open_home
@@ -76,7 +77,7 @@ def _row(advice: Advice, plug: PlugSet | None) -> dict[str, Any]:
         "uncertainty_mm": advice.uncertainty_mm,
         "plug_length_mm": None if depth_mm is None else depth_mm + outside_mm,
         "depth_mm": depth_mm, "why": advice.why.value,
-        "story": advice.story, "more_blows": advice.more_blows,
+        "story": advice.story, "more_blows": advice.more_blows, "covered": asks_finger(advice),
     }
 
 
@@ -86,7 +87,8 @@ def _count(records: Sequence[Record]) -> str:
 
 
 def _text(row: dict[str, Any]) -> str:
-    parts = [f"{row['name']}  {row['action'].replace('_', ' ')}"]
+    finger = " with a finger over the plug" if row["covered"] else ""
+    parts = [f"{row['name']}  {row['action'].replace('_', ' ')}{finger}"]
     if row["amount_mm"]:
         parts.append(f"{row['amount_mm']:.1f} mm")
     if row["depth_mm"] is not None:

@@ -142,6 +142,8 @@ def stop_at(text: str) -> StopAt:
 def add_circumstances(parser: argparse.ArgumentParser) -> None:
     """Options for what a reading was taken under."""
     parser.add_argument("--temperature", type=temperature_c, metavar="C", help="of the room, in °C")
-    parser.add_argument("--blower", default="", metavar="NAME", help="who blew, when not the owner")
+    parser.add_argument("--blower", metavar="NAME", help="who blew (the name in the settings)")
     parser.add_argument("--neighbours-open", action="store_true", help="the other bores were not stopped and taped")
     parser.add_argument("--mouthpiece-off", action="store_true", help="blown with the lips on the windway")
+    parser.add_argument("--covered", action="store_true",
+                        help="with --stop plug: a finger was pressed over the plug from outside, to tell a leak")

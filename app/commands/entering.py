@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from acoustics.blow import Blow, Verdict
 from acoustics.tuning import Closure, Stop
+from app.club import blower_of
 from app.commands.arguments import StopAt
 from app.commands.whistles import new_id, now_utc
 from app.doing import LEAST_AIR_MM, MARK_SD_MM, MEASURED_SD_MM
 from app.errors import WorldError
-from app.evidence import closures, voicing_epochs
+from app.evidence import closures, standing, voicing_epochs
 from app.recording_blows import MODEL_VERSION, READER_VERSION
 from app.records import BlowTaken, PlugSet, Record
 from app.whistle import Whistle
@@ -29,16 +30,26 @@ class Setting:
     measured: bool
     epoch: int
     plug: PlugSet | None
+    blower: str
     arguments: argparse.Namespace
 
 
 def setting_of(
-    whistle: Whistle, letter: str, stop_at: StopAt, records: Sequence[Record], arguments: argparse.Namespace
+    whistle: Whistle, letter: str, stop_at: StopAt, records: Sequence[Record], arguments: argparse.Namespace,
+    usual_blower: str,
 ) -> Setting:
+    """The same for the file or the reading; who blew is told, or known as at the window."""
+    if arguments.covered and stop_at.stop is not Stop.PLUG:
+        raise WorldError(
+            f"--covered is of a finger over a plug, and a {stop_at.stop} was named: write --stop plug, or plug:LENGTH.")
     closure, plug = set_face(whistle, letter, stop_at, records)
     faces = [record for record in (*records, plug) if isinstance(record, PlugSet) and record.id == closure.id]
     measured = any(face.depth_measured for face in faces)
-    return Setting(whistle, letter, closure, measured, voicing_epochs(records).get(letter, 0), plug, arguments)
+    epoch = voicing_epochs(records).get(letter, 0)
+    blower = arguments.blower
+    if blower is None:
+        blower = blower_of(whistle, standing(records), usual_blower)
+    return Setting(whistle, letter, closure, measured, epoch, plug, blower, arguments)
 
 
 def set_face(
@@ -101,11 +112,12 @@ def _blow_record(setting: Setting, blow: Blow, sitting_id: str, set_id: str) -> 
         stop=closure.stop.value, closure_id=closure.id, depth_mm=closure.depth_mm, depth_sd_mm=closure.depth_sd_mm,
         depth_measured=setting.measured, sitting_id=sitting_id, set_id=set_id, seating=1,
         voicing_epoch=setting.epoch, neighbours_shut=not told.neighbours_open,
-        mouthpiece_on=not told.mouthpiece_off, cap_on=closure.stop is Stop.CAP, blower=told.blower,
+        mouthpiece_on=not told.mouthpiece_off, cap_on=closure.stop is Stop.CAP, blower=setting.blower,
         temperature_c=told.temperature, relative_humidity=None, at_s=blow.end_s,
         verdict=blow.verdict.value, usable=blow.usable, warm_up=False, frequency_hz=blow.frequency_hz,
         heard_hz=blow.heard_hz, standard_error_cents=blow.standard_error_cents, spread_cents=blow.spread_cents,
         level_dbfs=blow.level_dbfs, breath_db=blow.breath_db, attack_ms=blow.attack_ms,
         findings=",".join(finding.value for finding in blow.findings), duration_s=blow.end_s - blow.start_s,
         lost_frames=0, sound_file=None, reader_version=READER_VERSION, model_version=MODEL_VERSION,
+        covered=told.covered,
     )

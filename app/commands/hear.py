@@ -12,6 +12,7 @@ from acoustics.tuning import Policy, Priors, Stop
 from app.commands.answering import Answer
 from app.commands.arguments import (
     STOP_HELP,
+    Home,
     StopAt,
     add_circumstances,
     add_home,
@@ -64,7 +65,7 @@ def run(arguments: argparse.Namespace) -> int:
             heard = [(name, *_hear(name, None)) for name in arguments.files]
             _draw(arguments.picture, heard)
         else:
-            heard = _hear_chamber(arguments, home.journal_path)
+            heard = _hear_chamber(arguments, home)
         if arguments.json:
             drawn = {} if arguments.picture is None else {"picture": arguments.picture}
             answer.json({"files": [_file_json(*one) for one in heard], **drawn})
@@ -80,8 +81,8 @@ def _require_what_log_needs(arguments: argparse.Namespace) -> None:
     missing = [f"--{name}" for name in ("whistle", "chamber", "stop") if getattr(arguments, name) is None]
     if arguments.log and missing:
         raise WorldError(f"--log needs {' and '.join(missing)} too: a reading without them teaches nothing.")
-    if arguments.whistle is None and (arguments.chamber or arguments.stop):
-        raise WorldError("--chamber and --stop mean nothing without --whistle: say which whistle was blown.")
+    if arguments.whistle is None and (arguments.chamber or arguments.stop or arguments.covered):
+        raise WorldError("--chamber, --stop and --covered mean nothing without --whistle: say which whistle was blown.")
     if arguments.whistle is not None and arguments.chamber is None:
         raise WorldError("--whistle means nothing to hear without --chamber: say which chamber was blown.")
 
@@ -99,13 +100,14 @@ def _require_what_picture_needs(arguments: argparse.Namespace) -> None:
         raise WorldError(f"{out} exists already and was left as it is: choose another name for the picture.")
 
 
-def _hear_chamber(arguments: argparse.Namespace, journal_path: Path) -> list[tuple[str, int, list[Blow]]]:
+def _hear_chamber(arguments: argparse.Namespace, home: Home) -> list[tuple[str, int, list[Blow]]]:
     """Hear with the chamber's own range in mind; with `--log` keep everything at once, or nothing."""
-    with Journal(journal_path) as journal:
+    with Journal(home.journal_path) as journal:
         whistle = find_whistle(arguments.whistle, journal)
         letter = whistle.chamber(arguments.chamber).letter
         records = journal.records(whistle.id)
-        setting = setting_of(whistle, letter, arguments.stop or StopAt(Stop.FINGER, 0.0), records, arguments)
+        stop = arguments.stop or StopAt(Stop.FINGER, 0.0)
+        setting = setting_of(whistle, letter, stop, records, arguments, home.settings.blower)
         bench = place(to_plan(whistle), standing(records), Policy(), Priors())
         range_hz = expected_range_hz(bench, letter, setting.closure) if arguments.stop else None
         heard = [(name, *_hear(name, range_hz)) for name in arguments.files]

@@ -131,8 +131,9 @@ def _worth_a_look(key: str, value: Any) -> bool:
 
 
 def _add(arguments: argparse.Namespace) -> int:
-    with Answer() as answer, Journal(open_home(arguments).journal_path) as journal:
-        kept = add_facts(arguments, journal)
+    home = open_home(arguments)
+    with Answer() as answer, Journal(home.journal_path) as journal:
+        kept = add_facts(arguments, journal, home.settings.blower)
         if arguments.json:
             answer.json({"added": [asdict(record) for record in kept]})
         else:

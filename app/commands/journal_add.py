@@ -15,7 +15,7 @@ from app.whistle import Whistle
 KINDS = ("hz", "length", "depth", "voice")
 
 
-def add_facts(arguments: argparse.Namespace, journal: Journal) -> tuple[Record, ...]:
+def add_facts(arguments: argparse.Namespace, journal: Journal, usual_blower: str) -> tuple[Record, ...]:
     """Keep what was told, together with the whistle's document when the journal has not seen it: all or nothing."""
     kind = _kind(arguments)
     whistle = find_whistle(arguments.whistle, journal)
@@ -24,7 +24,7 @@ def add_facts(arguments: argparse.Namespace, journal: Journal) -> tuple[Record, 
     if kind == "voice":
         facts: list[Record] = [VoiceChanged(new_id(), now_utc(), whistle.id, letter, arguments.voice)]
     elif kind == "hz":
-        facts = _reading(arguments, whistle, letter, records)
+        facts = _reading(arguments, whistle, letter, records, usual_blower)
     else:
         facts = _plug(arguments, whistle, letter, records)
     kept = (*filing(whistle, journal), *facts)
@@ -42,6 +42,8 @@ def _kind(arguments: argparse.Namespace) -> str:
         raise WorldError("A reading needs --stop too: what closed the bore decides what the pitch means.")
     if given != ["hz"] and arguments.stop is not None:
         raise WorldError("--stop goes with a reading (--hz); a plug is told with --length or --depth alone.")
+    if given != ["hz"] and arguments.covered:
+        raise WorldError("--covered goes with a reading (--hz): a finger was pressed over the plug meanwhile.")
     if given != ["length"] and (arguments.proud or arguments.recess):
         raise WorldError("--proud and --recess go with --length; a depth holds them already.")
     if given != ["depth"] and arguments.slug:
@@ -50,9 +52,9 @@ def _kind(arguments: argparse.Namespace) -> str:
 
 
 def _reading(
-    arguments: argparse.Namespace, whistle: Whistle, letter: str, records: tuple[Record, ...]
+    arguments: argparse.Namespace, whistle: Whistle, letter: str, records: tuple[Record, ...], usual_blower: str
 ) -> list[Record]:
-    setting = setting_of(whistle, letter, arguments.stop, records, arguments)
+    setting = setting_of(whistle, letter, arguments.stop, records, arguments, usual_blower)
     sitting_id = new_id()  # every typed reading stands alone: nobody knows what it shared with the others
     blows = blow_records(setting, [typed_blow(arguments.hz, arguments.error)], sitting_id, f"{sitting_id}/1")
     return [*([setting.plug] if setting.plug else []), *blows]

@@ -26,7 +26,7 @@ BLOW_KEYS = {
 ADVICE_KEYS = {
     "name", "target_hz", "heard_hz", "deviation_cents", "action", "full_amount_mm", "held_back_mm", "amount_mm",
     "uncertainty_mm", "plug_length_mm", "depth_mm", "why", "ways_out", "story",
-    "more_blows",
+    "more_blows", "covered",
 }
 STEADY = Blow(0.5, 1.6, Verdict.STEADY, True, 612.3, 612.3, 0.6, 3.0, -20.0, -32.0, 45.0, ())
 JUMPED = Blow(2.5, 3.6, Verdict.OVERBLOWN, False, None, 1840.0, None, None, -15.0, -30.0, None, (Finding.CHIRPS_FIRST,))

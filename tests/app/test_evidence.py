@@ -4,7 +4,7 @@ from dataclasses import replace
 import pytest
 
 from acoustics.tuning import Stop
-from app.evidence import evidence, observations, standing
+from app.evidence import evidence, former_observations, observations, owner_of, standing
 from tests.app.journal_cases import blow, plug, step, voice, void
 
 
@@ -81,12 +81,27 @@ def test_order_of_everything_else_changes_nothing():
     assert sorted(taught_hz(records)) == sorted(taught_hz(records[::-1]))
 
 
-@pytest.mark.parametrize(("blower", "owner", "own"), [
-    ("", None, True), ("Wren", None, True), ("Wren", "Wren", True), ("Wren", "Teal", False), ("", "Teal", True),
+@pytest.mark.parametrize(("blowers", "own"), [
+    (["", ""], [True, True]),
+    (["Wren", "Wren"], [True, True]),
+    (["", "Wren", ""], [True, False, True]),
+    (["Wren", "Teal", " wren"], [True, False, True]),  # who blew first
+    (["Wren", "", "Teal"], [False, True, False]),  # a name is for who is not the owner
 ])
-def test_only_a_blower_other_than_the_owner_is_a_stranger(blower, owner, own):
-    seen, = observations((blow(blower=blower),), owner)
-    assert seen.own_breath is own
+def test_another_blower_than_the_owner_is_a_stranger(blowers, own):
+    assert [seen.own_breath for seen in observations([blow(blower=blower) for blower in blowers])] == own
+
+
+def test_a_stranger_is_one_also_by_the_voice_that_a_chamber_had_before():
+    records = (blow(), blow(blower="Wren"), voice("A"), blow())
+    assert [seen.own_breath for seen in former_observations(records)["A"]] == [True, False]
+
+
+def test_a_blow_that_was_taken_back_makes_nobody_the_owner():
+    taken = blow(blower="Wren")
+    assert owner_of((taken, blow(blower="Teal"))) == "wren"
+    assert owner_of((taken, blow(blower="Teal"), void(taken))) == "teal"
+    assert owner_of(()) == ""
 
 
 def test_the_records_are_left_as_they_are():
