@@ -107,7 +107,9 @@ def _advise_one(case: _Case) -> Advice:
     if case.reading is None:
         return _present(case, Action.BLOW_AGAIN, Why.NO_READING, more_blows=_LEAST_BLOWS)
     may_ask = len(case.reading.deviations_cents) < _MOST_BLOWS
-    check = _check(case, case.reading, case.doubt) if may_ask and case.doubt else None
+    # What was touched or moved since is asked about however often the face was blown before.
+    asks = case.doubt is not None and (may_ask or case.doubt.story in SINCE)
+    check = _check(case, case.reading, case.doubt) if case.doubt and asks else None
     if check and case.unchecked and check.action is Action.BLOW_AGAIN and check.story == Story.LEAK:
         check = None
     return check or _least_loss(case, case.reading, case.now, may_ask)

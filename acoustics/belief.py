@@ -80,10 +80,10 @@ class ClosureReading:
     n_covered: int  # blown with a finger over the plug
     surprise_cents: float  # the uncovered blows minus what all other blows foretell
     surprise_cents_sd: float  # standard deviation of that difference
-    since: Shift | None = None  # its latest set against its own earlier ones and all else; None when it has one set
-    together: Shift | None = None  # all chambers of that set, when two or more moved the same way
-    n_chambers: int = 1  # blown in that set
-    n_latest: int = 0  # blows of that set on this closure
+    since: Shift | None = None  # its latest blows, to a quarter of an hour, against its earlier ones and all else
+    together: Shift | None = None  # all blown with them, when two chambers or more moved the same way
+    n_chambers: int = 1  # blown with them
+    n_latest: int = 0  # of these blows on this closure
 
     @property
     def n_seatings(self) -> int:

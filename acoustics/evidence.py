@@ -71,7 +71,7 @@ class Observation:
     standard_error_cents: float
     level_dbfs: float | None = None
     temperature_c: float | None = None  # room, when it differs from the plan
-    at_s: float = 0.0  # since the sitting began
+    at_s: float = 0.0  # by one clock over all sittings; sittings are an hour or more apart
     own_breath: bool = True  # False: another blower than the owner
     covered: bool = False  # with a finger pressed over the plug from outside, so that a leak is shut
 

@@ -14,10 +14,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from acoustics.belief import Shift, Vector
+from acoustics.evidence import Observation
 from acoustics.problem import Problem
 
 BELIEVED_WEIGHT = 0.25  # a blow further than about 4 standard deviations off is reported as not believed
-_LEAST_SETS = 2
+LATELY_S = 900.0  # blown in one air: a room takes longer to change
 _LEAST_CHAMBERS = 2  # one chamber alone may have changed by itself
 _STRAY_CENTS = 25.0  # some 6 standard deviations of one blow: another note, not a loose one
 _ALIKE_SHARE = 0.5  # of their mean: a room moves all chambers alike
@@ -37,12 +38,12 @@ class Solution:
 
 @dataclass(frozen=True)
 class Shifts:
-    """How the latest set on one closure stands to what was heard before it."""
+    """How the latest blows on one closure stand to what was heard before them."""
 
-    since: Shift | None = None  # its own latest blows; None when no earlier set was blown on this closure
-    together: Shift | None = None  # of all chambers of that set, when two or more moved the same way
-    n_chambers: int = 1  # blown in that set
-    n_latest: int = 0  # blows of that set on this closure
+    since: Shift | None = None  # these blows; None when none on this closure came before
+    together: Shift | None = None  # all that was blown with them, when two or more chambers moved the same way
+    n_chambers: int = 1  # blown with them
+    n_latest: int = 0
 
 
 def surprises_of(problem: Problem, solution: Solution) -> dict[str, tuple[float, float]]:
@@ -82,30 +83,42 @@ def taken_out(problem: Problem, solution: Solution, chosen: Sequence[int]) -> tu
 
 
 def shifts_of(problem: Problem, solution: Solution) -> dict[str, Shifts]:
-    """By closure; left out are single wrong notes and blows with a finger over the plug."""
-    sets: dict[str, dict[str, list[int]]] = {}  # by set and closure
-    latest: dict[str, str] = {}
-    order = sorted(range(len(problem.blows)), key=lambda at: (problem.blows[at].at_s, problem.blows[at].set_id))
-    for at in order:
+    """By closure, for the one that was blown last in each chamber; blows with a finger over the plug are left out."""
+    uncovered = [at for at, blow in enumerate(problem.blows) if not blow.covered]
+    last: dict[str, Observation] = {}  # by letter
+    for at in uncovered:
         blow = problem.blows[at]
-        if not blow.covered:
-            sets.setdefault(blow.set_id, {}).setdefault(blow.closure.id, []).append(at)
-    sets = {set_id: _agreeing(solution, blown) for set_id, blown in sets.items()}
-    for set_id, blown in sets.items():
-        latest |= dict.fromkeys(blown, set_id)
-    together = {set_id: _together(problem, solution, sets[set_id]) for set_id in dict.fromkeys(latest.values())}
-    return {
-        closure_id: Shifts(
-            _since(problem, solution, sets, set_id, closure_id),
-            together[set_id], len({problem.blows[chosen[0]].letter for chosen in sets[set_id].values()}),
-            len(sets[set_id][closure_id]),
-        )
-        for closure_id, set_id in latest.items()
-    }
+        if blow.letter not in last or _when(blow) > _when(last[blow.letter]):
+            last[blow.letter] = blow
+    return {blow.closure.id: _shifts(problem, solution, uncovered, blow) for blow in last.values()}
 
 
-def _agreeing(solution: Solution, blown: dict[str, list[int]]) -> dict[str, list[int]]:
-    """The blows on each closure that lie near their median: a whole group may have moved, not one blow of it."""
+def _when(blow: Observation) -> tuple[float, str]:
+    return blow.at_s, blow.closure.id
+
+
+def _shifts(problem: Problem, solution: Solution, uncovered: list[int], last: Observation) -> Shifts:
+    begins_s = last.at_s - LATELY_S
+    before = [problem.blows[at] for at in uncovered if problem.blows[at].at_s <= begins_s]
+    if not before:
+        return Shifts()
+    with_it = [at for at in uncovered if begins_s < problem.blows[at].at_s < last.at_s + LATELY_S]
+    blown = _agreeing(problem, solution, with_it)
+    own = blown.get(last.closure.id, [])
+    was_blown = any(blow.closure.id == last.closure.id for blow in before)
+    since = _since(problem, solution, own) if own and was_blown else None
+    return Shifts(since, _together(problem, solution, blown), _n_chambers(problem, blown), len(own))
+
+
+def _n_chambers(problem: Problem, blown: dict[str, list[int]]) -> int:
+    return len({problem.blows[chosen[0]].letter for chosen in blown.values()})
+
+
+def _agreeing(problem: Problem, solution: Solution, lately: list[int]) -> dict[str, list[int]]:
+    """By closure, the blows near their median: all of them may have moved, but not one of them alone."""
+    blown: dict[str, list[int]] = {}
+    for at in lately:
+        blown.setdefault(problem.blows[at].closure.id, []).append(at)
     near: dict[str, list[int]] = {}
     for closure_id, chosen in blown.items():
         middle_cents = statistics.median(solution.residual_cents[chosen].tolist())
@@ -114,22 +127,16 @@ def _agreeing(solution: Solution, blown: dict[str, list[int]]) -> dict[str, list
     return near
 
 
-def _since(
-    problem: Problem, solution: Solution, sets: dict[str, dict[str, list[int]]], set_id: str, closure_id: str
-) -> Shift | None:
-    """The blows of one set on a face that was blown in another set too."""
-    if sum(closure_id in blown for blown in sets.values()) < _LEAST_SETS:
-        return None
-    chosen = sets[set_id][closure_id]
+def _since(problem: Problem, solution: Solution, chosen: list[int]) -> Shift:
     apart_cents, sd_cents = taken_out(problem, solution, chosen)
     return Shift(statistics.median(apart_cents.tolist()), sd_cents, len(chosen))
 
 
 def _together(problem: Problem, solution: Solution, blown: dict[str, list[int]]) -> Shift | None:
-    """The mean over the chambers of one set, when each of them moved that way by half as much or more."""
-    chosen = [at for places in blown.values() for at in places]
-    if len({problem.blows[at].letter for at in chosen}) < _LEAST_CHAMBERS:
+    """The mean over the chambers, when each of them moved that way by half as much or more."""
+    if _n_chambers(problem, blown) < _LEAST_CHAMBERS:
         return None
+    chosen = [at for places in blown.values() for at in places]
     apart_cents, sd_cents = taken_out(problem, solution, chosen)
     by_chamber: dict[str, list[float]] = {}
     for at, apart in zip(chosen, apart_cents.tolist(), strict=True):

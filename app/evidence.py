@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from acoustics.tuning import Closure, Observation, Stop
 from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
 
+SITTING_GAP_S = 3600.0  # the sound's clock begins anew with each sitting; the model is told which came after which
+
 
 @dataclass(frozen=True)
 class Evidence:
@@ -69,7 +71,7 @@ def former_observations(records: Sequence[Record]) -> dict[str, tuple[Observatio
 
 
 def _teaching(records: Sequence[Record]) -> Iterator[tuple[BlowTaken, int]]:
-    """Blows that may teach, with how often their chamber's voice was changed since.
+    """Blows that may teach, with how often their chamber's voice was changed since; one clock runs over all sittings.
 
     Once a plug is glued its face may have crept from where it was measured: what is blown on it teaches nothing.
     """
@@ -77,18 +79,23 @@ def _teaching(records: Sequence[Record]) -> Iterator[tuple[BlowTaken, int]]:
     faces = {record.id for record in counted if isinstance(record, PlugSet)}
     changes = voicing_epochs(counted)
     glued: set[str] = set()  # chambers
+    began_s: dict[str, float] = {}  # by sitting
+    latest_s = -SITTING_GAP_S
     for record in counted:
         if isinstance(record, PlugSet):
             glued.discard(record.letter)
         elif isinstance(record, StepTaken) and record.step == "glued" and record.letter is not None:
             glued.add(record.letter)
+        if isinstance(record, BlowTaken):
+            began = began_s.setdefault(record.sitting_id, latest_s + SITTING_GAP_S)
+            latest_s = max(latest_s, began + record.at_s)
         if isinstance(record, VoiceChanged):
             changes[record.letter] -= 1
         elif (
             isinstance(record, BlowTaken) and record.usable and not record.warm_up and record.frequency_hz is not None
             and _on_known_face(record, faces) and not (record.stop == Stop.PLUG and record.letter in glued)
         ):
-            yield record, changes.get(record.letter, 0)
+            yield replace(record, at_s=began + record.at_s), changes.get(record.letter, 0)
 
 
 def closures(records: Sequence[Record]) -> dict[str, Closure]:

@@ -109,3 +109,10 @@ def test_the_records_are_left_as_they_are():
     before = tuple(replace(record) for record in records)
     evidence(records)
     assert records == before
+
+
+def test_one_clock_runs_over_all_sittings():
+    first = [blow("A", sitting_id="s", set_id="s/1", at_s=at_s) for at_s in (10.0, 3000.0)]
+    next_day = [blow("A", sitting_id="t", set_id="t/1", at_s=at_s) for at_s in (5.0, 20.0)]
+    seen = observations((*first, *next_day))
+    assert [each.at_s for each in seen] == [10.0, 3000.0, 6605.0, 6620.0]
