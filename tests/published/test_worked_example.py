@@ -70,6 +70,8 @@ def test_joint_model_advises_near_the_hand_calculation_and_leaves_wood():
     assert first.action is Action.CUT
     assert first.target_depth_mm == pytest.approx(36.09, abs=0.5)  # the prior for the air may hold back half a mm
     assert first.stop_at_depth_mm > first.target_depth_mm
+    # As docs/acoustics-model.md has it: the program's own figures, of no other source.
+    assert (first.target_depth_mm, first.uncertainty_mm) == pytest.approx((36.03, 0.21), abs=0.02)
 
     plug = Closure("plug", Stop.PLUG, 37.59, 0.05)
     blows += [Observation("A", plug, "second", i // 3, shift_hz(TARGET_HZ, 18.0 + d), 0.2)
@@ -78,5 +80,6 @@ def test_joint_model_advises_near_the_hand_calculation_and_leaves_wood():
     assert then.action is Action.TRIM
     assert then.full_amount_mm == pytest.approx(1.33, abs=0.15)
     assert then.amount_mm <= then.full_amount_mm
+    assert (then.full_amount_mm, then.uncertainty_mm) == pytest.approx((1.42, 0.13), abs=0.02)
     print(f"by bore alone: plug 36.09 mm, trim 1.33 mm; advised: plug {first.target_depth_mm:.2f} mm, cut at "
           f"{first.stop_at_depth_mm:.2f}; trim {then.full_amount_mm:.2f} mm, take {then.amount_mm:.2f}")
