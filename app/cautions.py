@@ -86,8 +86,10 @@ def standing_advice(request: Request, route: Route, first_cut: bool) -> tuple[st
             return ("Say how it comes out before it goes in: a tail, a screw eye.", "Chamfer its edge now or never.")
         case Task.TRIM:
             return ("Plug out: pull by its tail. Never push through the window.", "Check that the face is square.")
-        case Task.SLIDE:
+        case Task.SLIDE if route is Route.SLIDE:
             return ("Read the mark where the tail leaves the bore.",)
+        case Task.SLIDE:
+            return ("A flush plug has no tail to read: measure how deep it sits.", "Fill behind it so that it stays.")
         case Task.MARK:
             return ("Saw the tail after the glue has cured.",)
         case Task.SET_STOP:

@@ -28,8 +28,8 @@ class WaysSheet(Sheet):
         self.body.addStretch(1)
         if isinstance(ways, FlatWays) and ways.lowering is not None:
             lowered_cents = ways.lowering.lowered_cents
-            self.lower = self.add_button("Take the whole chord &down", "Take the whole chord down")
-            self.lower.clicked.connect(lambda: self._choose(self.chord_lowered, lowered_cents))
+            self.take_down = self.add_button("Take the whole chord &down", "Take the whole chord down")
+            self.take_down.clicked.connect(lambda: self._choose(self.chord_lowered, lowered_cents))
         if not isinstance(ways, FlatWays) and ways.chords:
             self.lay_out = self.add_button("&Lay it out anew…", "Lay this whistle out anew")
             self.lay_out.clicked.connect(lambda: self._choose(self.plan_asked))

@@ -199,6 +199,8 @@ def test_bench_says_in_one_sentence_that_there_are_other_ways_and_names_the_key(
     assert bench.state.request.task is Task.SLIDE
     assert "Or a disc, a new plug, or the whole chord 13 cents down: key O." in shown.why
     assert shown.keys.endswith("O: other ways out")
+    assert "Fill behind it so that it stays." in shown.asides
+    assert not any("where the tail leaves" in line for line in shown.asides)
 
 
 def test_where_the_disc_is_asked_for_it_is_not_named_twice():

@@ -23,6 +23,7 @@ from app.ui.desk import Desk
 from app.ui.painted import Painted
 from app.ui.sheets import Sheets
 from app.ui.trial_sheet import TrialSheet
+from app.ui.ways_sheet import WaysSheet
 from tests.ui.accessible_tree import nameless, namesakes, silent, told_of, untold
 from tests.ui.bench_parts import bench_with
 from tests.ui.chord_views import chord_views
@@ -32,6 +33,7 @@ from tests.ui.quiet_source import Silence
 from tests.ui.sample_views import ALL, TRIM
 from tests.ui.sheet_cases import harbour
 from tests.ui.walk_views import all_walked
+from tests.ui.ways_cases import flat, short, ways_of
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support")  # said by Qt off screen of windows and menus
 LEAVES_THE_BENCH = ("Close the bench", "Whole screen")
@@ -156,10 +158,12 @@ def test_every_sheet_that_there_is_tells_everything_on_it(sheets):
         seen.add(type(first).__name__)
         first.skip()
     trial = TrialSheet(Settings(), FakeEar(), sheets.desk.window)
-    trial.open()
-    assert complaints(trial) == []
-    seen.add(type(trial).__name__)
-    trial.reject()
+    ways = (WaysSheet(ways_of(bench), Settings(), sheets.desk.window) for bench in (flat(), short()))
+    for sheet in (trial, *ways):
+        sheet.open()
+        assert complaints(sheet) == []
+        seen.add(type(sheet).__name__)
+        sheet.reject()
     assert all_sheets() - seen == set(), "no menu led to these sheets: open them here too"
 
 
