@@ -12,6 +12,7 @@ from datetime import datetime
 
 from acoustics.tuning import Stop
 from acoustics.units import cents_between
+from app.evidence import blower_tag
 from app.glue_clock import NIGHT
 from app.place import counts
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged
@@ -154,10 +155,11 @@ def _glue_index(whistle: Whistle, standing: Sequence[Record]) -> int | None:
 
 def _logged(blow: BlowTaken) -> Logged:
     pitch_hz = blow.frequency_hz if blow.frequency_hz is not None else blow.heard_hz
-    counted = counts(blow) and not blow.covered and blow.frequency_hz is not None  # under a finger a leak is shut
+    counted = counts(blow) and not blow.covered and blow.frequency_hz is not None
     return Logged(
         blow.id, blow.at_utc, blow.verdict, counted, pitch_hz,
-        blow.standard_error_cents or 0.0, blow.temperature_c, blow.sound_file,
+        blow.standard_error_cents or 0.0, blow.temperature_c, blow.sound_file, blower=blower_tag(blow.blower),
+        covered=blow.covered,
     )
 
 
@@ -173,4 +175,5 @@ def _logged_in_chord(
             home.frequency_hz, targets_hz[lowest])
     counted = chord.usable and not chord.warm_up and voice.frequency_hz is not None
     return Logged(chord.id, chord.at_utc, voice.heard.value, counted, voice.frequency_hz,
-                  voice.standard_error_cents or 0.0, chord.temperature_c, chord.sound_file, interval_cents)
+                  voice.standard_error_cents or 0.0, chord.temperature_c, chord.sound_file, interval_cents,
+                  blower_tag(chord.blower))

@@ -44,6 +44,8 @@ class Logged:
     temperature_c: float | None
     sound_file: str | None
     interval_cents: float | None = None  # to the lowest chamber in the same breath
+    blower: str = ""
+    covered: bool = False  # with a finger over the plug: never counted, since a leak is shut
 
 
 @dataclass(frozen=True)
@@ -95,6 +97,10 @@ def _cents(reading: Reading) -> list[float]:
 
 
 def pooled(reading: Reading) -> Reading:
+    """Two people's blows are never put together: at each step those of whoever blew it first count."""
+    first = next((blow.blower for blow in reading.blows if blow.counted), "")
+    reading = replace(reading, blows=tuple(
+        replace(blow, counted=blow.counted and blow.blower == first) for blow in reading.blows))
     cents = _cents(reading)
     airs = _known(blow.temperature_c for blow in reading.counted or reading.blows)
     intervals = _known(blow.interval_cents for blow in reading.counted)

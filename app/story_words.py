@@ -84,7 +84,7 @@ def blow_words(number: int, blow: Logged) -> str:
     at = datetime.fromisoformat(blow.at_utc).astimezone()
     pitch = "" if blow.frequency_hz is None else f", {blow.frequency_hz:.1f} Hz"
     kept = "" if blow.sound_file else ", no sound kept"
-    told = blow.verdict.replace("_", " ") + ("" if blow.counted else ", not counted")
+    told = blow.verdict.replace("_", " ") + (", finger on" if blow.covered else "" if blow.counted else ", not counted")
     return f"{number}: {at:%H:%M}{pitch}, {told}{kept}"
 
 

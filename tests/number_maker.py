@@ -47,6 +47,7 @@ class NumberMaker:
     depth_mm: dict[str, float] = field(default_factory=dict)
     cuts: dict[str, int] = field(default_factory=dict)
     pulls_cents: dict[str, float] = field(default_factory=dict)  # of each chamber, between alone and together
+    leaks_cents: dict[str, float] = field(default_factory=dict)  # how sharp a leaking plug speaks until it is sealed
     blows: int = 0
 
     def __post_init__(self) -> None:
@@ -64,8 +65,12 @@ class NumberMaker:
         if request.task in (Task.BLOW, Task.RESEAT):
             self.blows += 1
             bulge_mm = 0.6 if request.stop is Stop.FINGER else 0.0
-            return self.true_hz(letter, bulge_mm) * 2 ** (self.rng.normal(0, self.scatter_cents) / 1200)
-        if request.task is Task.CUT:
+            shut = request.covered or request.stop is not Stop.PLUG
+            off_cents = self.rng.normal(0, self.scatter_cents) + (0.0 if shut else self.leaks_cents.get(letter, 0.0))
+            return self.true_hz(letter, bulge_mm) * 2 ** (off_cents / 1200)
+        if request.task is Task.REPAIR and request.text == "seal":
+            self.leaks_cents.pop(letter, None)
+        elif request.task is Task.CUT:
             self.depth_mm[letter] = (request.depth_mm or 0.0) + self.rng.normal(0, self.cut_sd_mm)
         elif request.task is Task.TRIM:
             self.depth_mm[letter] -= max(0.0, (request.amount_mm or 0.0) + self.rng.normal(0, self.cut_sd_mm))

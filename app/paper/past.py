@@ -9,6 +9,7 @@ from datetime import datetime
 from acoustics.tuning import Policy, Priors
 from acoustics.units import cents_between
 from app.events import GLUE_WORDS, Route
+from app.evidence import blower_tag
 from app.glue_compare import Column
 from app.glue_stage import GLUED, NEXT_DAY
 from app.moments import MONTHS
@@ -115,10 +116,11 @@ def _chamber(whistle: Whistle, where: Place, letter: str) -> ChamberPast:
 
 
 def _read(blows: Sequence[BlowTaken], target_hz: float) -> Read | None:
-    """Blows on the last face alone: a slug at another depth speaks another note."""
+    """Blows on the last face alone, since a slug at another depth speaks another note; and of whoever blew it last."""
     alike = [
         blow.frequency_hz for blow in blows
         if blow.frequency_hz is not None and blow.closure_id == blows[-1].closure_id
+        and blower_tag(blow.blower) == blower_tag(blows[-1].blower)
     ]
     if not alike:
         return None

@@ -1,5 +1,5 @@
 """A finger over the plug, end to end: asked for, booked, answered, gone on without; in words, journal and sound."""
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -26,26 +26,10 @@ from tests.app.command_line import HARBOUR, CommandLine
 from tests.number_maker import WHISTLE, Bench, NumberMaker
 from tests.simulation.walks import ListJournal
 
-LEAK_CENTS = 22.0
 
-
-@dataclass
-class LeakingMaker(NumberMaker):
-    """One plug lets air by, until it is sealed; a finger over it shuts it."""
-
-    leaking: set[str] = field(default_factory=lambda: {"B"})
-
-    def do(self, request: Request) -> float | None:
-        heard_hz = super().do(request)
-        if request.task is Task.REPAIR and request.text == "seal":
-            self.leaking.discard(request.letter or "")
-        leaks = request.letter in self.leaking and request.stop is Stop.PLUG and not request.covered
-        return heard_hz * 2 ** (LEAK_CENTS / 1200) if leaks and heard_hz is not None else heard_hz
-
-
-def asked_on_b(route: Route = Route.TRIM, maker: NumberMaker | None = None) -> tuple[Bench, NumberMaker]:
+def asked_on_b(route: Route = Route.TRIM) -> tuple[Bench, NumberMaker]:
     """To where the finger is asked for on B."""
-    bench, maker = Bench.open(), maker or LeakingMaker(11, scatter_cents=1.5)
+    bench, maker = Bench.open(), NumberMaker(11, scatter_cents=1.5, leaks_cents={"B": 22.0})
     bench.post(RouteChosen(route))
     for _ in range(200):
         if bench.state.request.covered:
@@ -190,6 +174,8 @@ def test_covered_blows_are_in_the_journal_and_with_the_model_and_nowhere_else():
     earlier = [reading for reading in story_of(WHISTLE, before).of("B") if reading.how == "cut"][0]
     assert on_plug.deviation_cents == earlier.deviation_cents
     assert len(on_plug.blows) == len(earlier.blows) + n_covered  # shown, not counted
+    assert [blow.covered for blow in on_plug.blows[-2:]] == [True, True]
+    assert not any(blow.counted for blow in on_plug.blows if blow.covered)
     assert past_of(WHISTLE, bench.journal).chamber("B").plug == past_of(WHISTLE, before).chamber("B").plug
 
 
@@ -308,6 +294,24 @@ def test_who_blew_is_the_name_in_the_settings_unless_another_is_told(command):
     blows = [r for r in command.records() if isinstance(r, BlowTaken)]
     assert [blow.blower for blow in blows] == ["Wren", "Teal"]
     assert [seen.own_breath for seen in observations(blows)] == [True, False]
+
+
+def test_two_peoples_blows_are_not_put_together_on_a_sheet_or_in_the_story():
+    bench, maker = Bench.open(), NumberMaker(3, scatter_cents=1.0)
+    while bench.state.request.task is not Task.CUT:
+        bench.answer(maker)
+    guests = [
+        replace(r, id=f"guest{n}", blower="Teal", set_id="s2/1", frequency_hz=r.frequency_hz * 2 ** (15 / 1200))
+        for n, r in enumerate(r for r in bench.journal if isinstance(r, BlowTaken) and r.letter == "A")
+    ]
+    mine, both = (
+        story_of(WHISTLE, records).of("A")[0] for records in (bench.journal, [*bench.journal, *guests])
+    )
+    assert both.deviation_cents == mine.deviation_cents
+    assert len(both.blows) == len(mine.blows) + len(guests)
+    sheet = past_of(WHISTLE, [*bench.journal, *guests]).chamber("A").first
+    alone = past_of(WHISTLE, guests).chamber("A").first
+    assert sheet == alone, "of whoever blew it last"
 
 
 def test_another_blowers_sharp_breath_does_not_shorten_the_owners_plug():

@@ -19,6 +19,7 @@ FOLDER = ROOT / "docs" / "pictures"
 FROM_THE_BENCH = {
     "voice.png": "voice-hissy-light.png",
     "first-blow.png": "slide-route-first-blow-reseat-light.png", "cut.png": "trim-route-cut-cut-light.png",
+    "finger.png": "leak-finger-1-light.png",
     "trim-light.png": "trim-route-trim-trim-light.png", "slide-dark.png": "slide-route-trim-slide-dark.png",
     "glue.png": "glue-open-blow-light.png", "glue-next-day.png": "glue-moved-light.png",
 }  # fmt: skip

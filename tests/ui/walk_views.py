@@ -41,8 +41,24 @@ def walked(route: Route, units: str = "both") -> dict[str, View]:
     return views
 
 
+def leaking() -> dict[str, View]:
+    """A leak beside a plug: the finger over it, then how it is sealed."""
+    bench, maker = Bench.open(), NumberMaker(11, scatter_cents=1.5, leaks_cents={"B": 22.0})
+    for event in (RouteChosen(Route.TRIM), AirTold(19.5), Noticed(Notice(Hearing.HEARING)), LevelHeard("right")):
+        bench.post(event)
+    views: dict[str, View] = {}
+    while "leak-seal" not in views:
+        if bench.state.request.covered:
+            views[f"leak-finger-{len(views) + 1}"] = view(bench.state)
+        elif bench.state.request.text == "seal":
+            views["leak-seal"] = view(bench.state)
+        bench.answer(maker)
+        assert bench.at_s < MOST_STEPS, bench.state.request
+    return views
+
+
 def all_walked() -> dict[str, View]:
-    views = {**walked(Route.SLIDE), **walked(Route.TRIM), **voiced()}
+    views = {**walked(Route.SLIDE), **walked(Route.TRIM), **voiced(), **leaking()}
     assert {f"trim-route-trim-{Task.TRIM}", f"slide-route-trim-{Task.SLIDE}"} <= views.keys(), sorted(views)
     return views
 
