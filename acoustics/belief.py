@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from acoustics.air import Air
 from acoustics.bore import length_for_hz, resonance_hz, slopes_cents_per_mm
+from acoustics.breathier import Breathier
 from acoustics.errors import NoSolutionError
 from acoustics.evidence import ChamberPlan, Closure, Plan, Priors, Stop
 from acoustics.units import cents_between, shift_hz
@@ -84,6 +85,7 @@ class ClosureReading:
     together: Shift | None = None  # all blown with them, when two chambers or more moved the same way
     n_chambers: int = 1  # blown with them
     n_latest: int = 0  # of these blows on this closure
+    breathier: Breathier | None = None  # than its chamber otherwise stopped; None when nobody knows
 
     @property
     def n_seatings(self) -> int:

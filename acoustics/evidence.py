@@ -74,6 +74,7 @@ class Observation:
     at_s: float = 0.0  # by one clock over all sittings; sittings are an hour or more apart
     own_breath: bool = True  # False: another blower than the owner
     covered: bool = False  # with a finger pressed over the plug from outside, so that a leak is shut
+    breath_db: float | None = None  # noise over tone; None unless the chamber sounded alone
 
 
 @dataclass(frozen=True)

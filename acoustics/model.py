@@ -20,6 +20,7 @@ from acoustics.belief import (
     Vector,
     chamber_belief,
 )
+from acoustics.breathier import breathier_of
 from acoustics.evidence import Observation, Plan, Priors
 from acoustics.problem import Problem, foretold, pooled_blow_sd_cents, problem_of, seating_of
 from acoustics.surprise import BELIEVED_WEIGHT, Shifts, Solution, shifts_of, surprises_of
@@ -170,4 +171,5 @@ def _reading(
         together=shifts.together,
         n_chambers=shifts.n_chambers,
         n_latest=shifts.n_latest,
+        breathier=breathier_of(problem.blows, chamber.letter, closure_id),
     )

@@ -15,6 +15,7 @@ from enum import StrEnum
 import numpy as np
 
 from acoustics.belief import SURPRISE_SD, Belief, ClosureReading, Shift
+from acoustics.breathier import leak_times
 from acoustics.evidence import ChamberPlan, Closure, Stop
 from acoustics.units import cents_between
 
@@ -162,7 +163,7 @@ def story_chances(
     heard_cents = cents_between(reading.heard_hz, chamber.target_hz)
     weights = {
         "sound": (1.0 - sum(_SHARES.values())) * _density(off_cents, sd_cents),
-        "leak": _SHARES["leak"] * _leak_density(closure, off_cents, sd_cents),
+        "leak": _SHARES["leak"] * _leak_density(closure, off_cents, sd_cents) * leak_times(reading.breathier),
         "wrong_bore": _SHARES["wrong_bore"] * _other_density(belief, chamber, heard_cents, reading, closures),
         "not_cut": _SHARES["not_cut"] * _before_density(belief, heard_cents, reading),
         "overblown": _SHARES["overblown"] * _flat_density(off_cents, *_TWELFTH_CENTS),

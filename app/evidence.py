@@ -132,4 +132,5 @@ def _observation(blow: BlowTaken, owner: str) -> Observation:
         at_s=blow.at_s,
         own_breath=blower_tag(blow.blower) == owner,
         covered=blow.covered,
+        breath_db=blow.breath_db if blow.neighbours_shut and blow.mouthpiece_on else None,
     )

@@ -20,6 +20,14 @@ def test_a_usable_blow_teaches_everything_that_was_kept_of_it():
     assert (seen.closure.id, seen.closure.stop, seen.closure.depth_mm) == ("B:finger:0", Stop.FINGER, 0.0)
 
 
+@pytest.mark.parametrize(("facts", "breath_db"), [
+    ({}, -27.0), ({"neighbours_shut": False}, None), ({"mouthpiece_on": False}, None),
+], ids=["alone", "a neighbour open", "mouthpiece off"])
+def test_breath_counts_only_of_a_chamber_that_sounded_alone(facts, breath_db):
+    seen, = observations((blow(breath_db=-27.0, **facts),))
+    assert seen.breath_db == breath_db
+
+
 @pytest.mark.parametrize("facts", [
     {"usable": False, "frequency_hz": None}, {"warm_up": True}, {"closure_id": ""},
 ], ids=["not usable", "warm-up", "in doubt which face it was"])

@@ -16,6 +16,9 @@ from scipy.special import jv
 # Air at 20 degC, 50 % humidity and one atmosphere, from a real-gas library (CoolProp 8, humid air).
 SPEED_20_C_M_PER_S, DENSITY_KG_PER_M3, VISCOSITY_PA_S, PRANDTL, GAMMA = 343.963, 1.1989, 1.8171e-5, 0.7106, 1.4011
 MAJOR_SIXTH_CENTS = (0.0, 400.0, 700.0, 900.0)
+HISS_DB = (-30.0, -18.0)  # of a chamber's breath to its tone
+LEAK_BREATHIER_DB = (6.0, 12.0)
+ROOM_SD_DB, BREATH_SD_DB = 3.0, 1.0  # of one note in the room: it changes the tone and not the hiss; of one blow
 
 
 def cents(frequency_hz: float, reference_hz: float) -> float:
@@ -85,6 +88,8 @@ class Seat:
     depth_mm: float  # true, on average over seatings
     kind: str  # "finger", "slug", "plug"
     leak_cents: float = 0.0
+    leak_breath_db: float = 0.0
+    room_db: float | None = None  # of this note, once it was blown
     offset_cents: float = 0.0  # of this seating or press
     seated: bool = False
 
@@ -98,6 +103,12 @@ class Whistle:
     rng: np.random.Generator
     room_c: float = 20.0
     cache: dict[tuple[str, float], float] = field(default_factory=dict)
+    breath_rng: np.random.Generator = field(init=False)  # of its own, so that breath changes no other chance
+    hiss_db: dict[str, float] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.breath_rng = self.rng.spawn(1)[0]
+        self.hiss_db = {letter: float(self.breath_rng.uniform(*HISS_DB)) for letter in self.chambers}
 
     @staticmethod
     def draw(rng: np.random.Generator, pattern: Pattern, maker: Maker, customs: Customs) -> Whistle:
@@ -165,9 +176,11 @@ class Whistle:
 
     def cut_plug(self, depth_mm: float, before: Seat | None = None) -> Seat:
         """A plug cut to put its face at `depth_mm`; one that was there `before` leaks as it did."""
-        leaks = before is None and self.rng.random() < self.customs.leaking_share
-        leak_cents = self.rng.uniform(10.0, 25.0) if leaks else before.leak_cents if before else 0.0
-        return Seat(depth_mm + self.rng.normal(0.0, self.customs.cut_sd_mm), "plug", leak_cents)
+        leak_cents, leak_breath_db = (before.leak_cents, before.leak_breath_db) if before else (0.0, 0.0)
+        if before is None and self.rng.random() < self.customs.leaking_share:
+            leak_cents = self.rng.uniform(10.0, 25.0)
+            leak_breath_db = self.breath_rng.uniform(*LEAK_BREATHIER_DB)
+        return Seat(depth_mm + self.rng.normal(0.0, self.customs.cut_sd_mm), "plug", leak_cents, leak_breath_db)
 
     def measured_mm(self, seat: Seat) -> float:
         return seat.depth_mm + self.rng.normal(0.0, self.customs.caliper_sd_mm)
@@ -194,6 +207,13 @@ class Whistle:
         scatter_cents = self.maker.blow_sd_cents * (1.5 if leak_cents else 1.0)
         off_cents = seat.offset_cents + leak_cents + self.rng.normal(0.0, scatter_cents)
         return true_hz * 2.0 ** (off_cents / 1200.0)
+
+    def breath_db(self, letter: str, seat: Seat, covered: bool = False) -> float:
+        """Noise over tone of one blow."""
+        if seat.room_db is None:
+            seat.room_db = float(self.breath_rng.normal(0.0, ROOM_SD_DB))
+        leak_db = seat.leak_breath_db if seat.leak_cents and not covered else 0.0
+        return self.hiss_db[letter] + leak_db - seat.room_db + float(self.breath_rng.normal(0.0, BREATH_SD_DB))
 
 
 def wall_wavenumber(frequency_hz: float, radius_m: float) -> float:

@@ -97,11 +97,13 @@ class Hand:
             while whistle.rng.random() < whistle.customs.overblown_share:
                 self.tallies[letter].blows += 1
             sounding = self._really_blown(letter)
-            note_hz = whistle.blow_hz(sounding, self.seats.get(sounding, seat), self.set_air_c, covered)
+            there = self.seats.get(sounding, seat)
+            note_hz = whistle.blow_hz(sounding, there, self.set_air_c, covered)
+            breath_db = whistle.breath_db(sounding, there, covered)
             heard.append(note_hz)
             self.observations.append(
                 Observation(letter, closure, f"set{self.set_number}", self.seating, note_hz, 0.3,
-                            at_s=float(len(self.observations)), covered=covered)
+                            at_s=float(len(self.observations)), covered=covered, breath_db=breath_db)
             )
         return heard
 

@@ -17,11 +17,19 @@ from acoustics.speech import Expected, VoiceBlow
 from acoustics.tuning import Priors, fit
 from acoustics.voicing import voice_of
 from tests.bench.tuning.bench_hand import Hand, hand_for
-from tests.simulation.world import Customs, Maker, Pattern, Whistle
+from tests.simulation.world import (
+    BREATH_SD_DB,
+    HISS_DB,
+    LEAK_BREATHIER_DB,
+    ROOM_SD_DB,
+    Customs,
+    Maker,
+    Pattern,
+    Whistle,
+)
 
 WAYS = ("pitch alone, as a surprise", "pitch and scatter", "pitch, scatter, level and breath")
-LEAK_LEVEL_DB, LEAK_BREATH_DB = (2.0, 6.0), (6.0, 12.0)
-ROOM_SD_DB = 3.0  # of one note: it changes the tone and not the hiss
+LEAK_LEVEL_DB = (2.0, 6.0)
 
 
 @dataclass(frozen=True)
@@ -43,7 +51,7 @@ def judged(n_whistles: int, seed: int, n_blows: int, leaking_share: float = 0.2)
 
 def _whistle(hand: Hand, rng: np.random.Generator, n_blows: int) -> Iterator[Judged]:
     """First blows of all chambers; then plug after plug, each chamber's belief that of all before it."""
-    hiss_db = {letter: float(rng.uniform(-30.0, -18.0)) for letter in hand.whistle.chambers}
+    hiss_db = {letter: float(rng.uniform(*HISS_DB)) for letter in hand.whistle.chambers}
     heard: list[VoiceBlow] = []
     for letter in hand.whistle.chambers:
         hand.begin_set()
@@ -66,12 +74,12 @@ def _whistle(hand: Hand, rng: np.random.Generator, n_blows: int) -> Iterator[Jud
 
 def _voice_blows(hand: Hand, rng: np.random.Generator, n: int, hiss_db: float, leaks: bool) -> list[VoiceBlow]:
     weaker_db = float(rng.uniform(*LEAK_LEVEL_DB)) if leaks else 0.0
-    breathier_db = float(rng.uniform(*LEAK_BREATH_DB)) if leaks else 0.0
+    breathier_db = float(rng.uniform(*LEAK_BREATHIER_DB)) if leaks else 0.0
     room_db = float(rng.normal(0.0, ROOM_SD_DB))
     return [
         VoiceBlow(o.letter, o.closure.id, o.set_id, "s/0", Verdict.STEADY, (), True, o.frequency_hz,
                   -22.0 - weaker_db + room_db + float(rng.normal(0.0, 1.8)),
-                  hiss_db + breathier_db - room_db + float(rng.normal(0.0, 1.0)), 45.0)
+                  hiss_db + breathier_db - room_db + float(rng.normal(0.0, BREATH_SD_DB)), 45.0)
         for o in hand.observations[-n:]
     ]
 
