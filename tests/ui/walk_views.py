@@ -9,6 +9,7 @@ from app.source import Hearing, Notice
 from app.view import Stage, View
 from tests.number_maker import Bench, NumberMaker
 from tests.ui.voice_views import voiced
+from tests.ui.ways_cases import flat, short
 
 SEED = 3
 MOST_STEPS = 400
@@ -59,6 +60,7 @@ def leaking() -> dict[str, View]:
 
 def all_walked() -> dict[str, View]:
     views = {**walked(Route.SLIDE), **walked(Route.TRIM), **voiced(), **leaking()}
+    views |= {f"ways-{name}": view(bench.state) for name, bench in (("flat", flat()), ("short", short()))}
     assert {f"trim-route-trim-{Task.TRIM}", f"slide-route-trim-{Task.SLIDE}"} <= views.keys(), sorted(views)
     return views
 
