@@ -99,11 +99,11 @@ def suspicion_of(
 
 def change_of(reading: ClosureReading) -> Suspicion | None:
     """Whether what was blown last reads otherwise than before: all chambers of the set alike, or this one alone."""
-    if reading.together is not None and reading.together.n_blows >= _LEAST_BLOWS:
+    if reading.together is not None:
         likely = _moved_chance(reading.together, _AIR_CENTS)
         if likely >= _NAMED_FROM:
             return Suspicion(Story.AIR, likely, True)
-    if reading.since is not None and reading.since.n_blows >= _LEAST_BLOWS:
+    if reading.since is not None:
         likely = _moved_chance(reading.since, _SLIGHT_CENTS)
         if likely >= _NAMED_FROM:
             return Suspicion(Story.VOICE if reading.n_chambers > 1 else Story.CHANGED, likely, True)

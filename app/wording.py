@@ -233,20 +233,24 @@ def why_text(advice: Advice, request: Request, note: str, units: str, sliding: b
         return "The blows say it this closely; the next ones on the plug decide."
     if request.task is Task.CUT and sliding:
         return "It starts a little shallow, and goes in blow by blow: nothing can be cut too short."
-    said = too_long_text(advice, units)
+    said, extra = too_long_text(advice, units), _extra_text(advice)
     if not said or said == "right" or advice.uncertainty_mm is None:
-        return WHY_WORDS.get(advice.why, "")
+        return extra or WHY_WORDS.get(advice.why, "")
     way = "sharp of" if (advice.deviation_cents or 0.0) > 0 else "below"
     within = within_text(advice.uncertainty_mm, units)
     plug = "too much plug" if said.endswith("long") else "too little plug"
     amount = said.rpartition(" ")[0]
     told = f"{advice.letter} speaks {way} {note}: {amount} {plug}, two times in three within {within}."
-    extra = WHY_WORDS.get(advice.why, "") if advice.why in (Why.TOO_LOOSE, Why.RESEAT_FIRST, Why.SUSPECT) else ""
-    if advice.action is Action.SEAL_LEAK:
-        extra = SEAL_WORDS
-    elif advice.story and advice.why is Why.SUSPECT:
-        extra = STORY_WORDS.get(advice.story, extra)
     return f"{told} {extra}".strip()
+
+
+def _extra_text(advice: Advice) -> str:
+    """What stands after the amount: why not by that alone."""
+    if advice.action is Action.SEAL_LEAK:
+        return SEAL_WORDS
+    if advice.why is Why.SUSPECT:
+        return STORY_WORDS.get(advice.story or "", WHY_WORDS[advice.why])
+    return WHY_WORDS[advice.why] if advice.why in (Why.TOO_LOOSE, Why.RESEAT_FIRST) else ""
 
 
 # ---- blows ---------------------------------------------------------------------------------------------------------

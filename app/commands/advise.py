@@ -3,11 +3,12 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from acoustics.tuning import Action, Advice
 from app.asking import asks_finger
-from app.closeness import policy_of
+from app.closeness import Boldness, policy_of
 from app.commands.answering import Answer
 from app.commands.arguments import add_home, add_json, add_whistle, open_home
 from app.commands.whistles import find_whistle, title
@@ -31,6 +32,10 @@ def add(commands: Any) -> None:
         " are what the plug and the depth of its inner face shall be after this step; amounts are never below zero.",
     )
     add_whistle(parser, required=True)
+    parser.add_argument(
+        "--boldness", choices=[each.value for each in Boldness],
+        help="how bold the cuts may be, for this answer; else as in the preferences",
+    )
     add_json(parser)
     add_home(parser)
     parser.set_defaults(run=run)
@@ -44,7 +49,8 @@ def run(arguments: argparse.Namespace) -> int:
             records = standing(journal.records(whistle.id))
             learned = recall(journal, whistle, home.settings)
         # Plugs put in by command are flush ones unless the walk was told otherwise.
-        bench = place(to_plan(whistle), records, policy_of(home.settings), learned.priors, untold=Route.TRIM)
+        chosen = replace(home.settings, boldness=arguments.boldness or home.settings.boldness)
+        bench = place(to_plan(whistle), records, policy_of(chosen), learned.priors, untold=Route.TRIM)
         aside = memory_aside(records)
         units = home.settings.units
         ways = {letter: ways_out(bench, whistle, letter, units) for letter in whistle.letters}

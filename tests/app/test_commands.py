@@ -192,6 +192,18 @@ def told(command, *words):
     return command.fine("journal", "add", "--whistle", HARBOUR, *words)
 
 
+def test_a_bolder_maker_leaves_less_wood_on_the_first_plug(command):
+    for hz in (474.0, 473.0, 475.0):
+        told(command, "--chamber", "A", "--hz", hz, "--stop", "finger", "--error", "0.7")
+
+    def left_mm(*words):
+        return command.fine("advise", "--whistle", HARBOUR, "--json", *words).json["chambers"][0]["held_back_mm"]
+
+    careful, even, bold = (left_mm("--boldness", each) for each in ("careful", "even", "bold"))
+    assert careful > even >= bold
+    assert left_mm() == even
+
+
 def test_a_sharp_plug_is_to_be_trimmed_and_a_flat_one_is_not(command):
     for hz in (712.0, 712.6, 711.5):
         told(command, "--chamber", "A", "--hz", hz, "--stop", "plug:31", "--error", "0.7")
