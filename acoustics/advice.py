@@ -42,6 +42,7 @@ _SLIDE_START_SD = 0.5
 # so only after many.
 _CUT_GROWTH, _PATIENT_CUTS = 2.0, 1
 _SLIDE_GROWTH, _PATIENT_SLIDES = 1.5, 4
+_SLIDE_BLOW_COST = 0.12  # in cuts: a slid plug loses no seat between its blows, so fewer do; found on the bench
 _DEAREST_MOVE = 4.0  # in cuts; below a miss, so that a plug that is plainly off is still moved
 _SHARPEST_AIM_CENTS = 40.0
 _LONG_CENTS = 1.0  # a first plug starts at least so sharp: pushing it in again is more trouble than a trim
@@ -252,6 +253,7 @@ def _stakes(case: _Case, slope_cents_per_mm: float, depth_sd_mm: float) -> Stake
         depth_error_cents=min(round(max(depth_sd_mm, 0.0), 2) * slope, landing_cents),
         round_sd_cents=math.hypot(math.hypot(blow_sd_cents, seat_cents), priors.set_sd_cents),
         sliding=_slides(case),
+        blow_cost=_SLIDE_BLOW_COST if policy.sliding else Stakes.blow_cost,
         cut_cost=_grown(Stakes.cut_cost, _CUT_GROWTH, case.n_plugs - _PATIENT_CUTS),
         push_cost=_grown(Stakes.push_cost, _CUT_GROWTH, case.n_plugs - _PATIENT_CUTS),
         slide_cost=_grown(Stakes.slide_cost, _SLIDE_GROWTH, case.n_plugs - _PATIENT_SLIDES),

@@ -46,9 +46,9 @@ def _first_blows(hand: Hand, priors: Priors, letter: str, by: str) -> None:
 
 
 def _slug_blows(hand: Hand, priors: Priors, letter: str) -> None:
-    """Blow at a safe depth, then twice near where the face belongs."""
+    """Blow at a safe depth, then near where the face belongs, at a depth of its own each time."""
     at = [chamber.letter for chamber in hand.plan.chambers].index(letter)
-    for shift_mm, n in ((-3.0, 1), (-0.6, 2), (0.6, 2)):
+    for shift_mm, n in ((-3.0, 1), (-0.6, 1), (0.6, 1), (0.0, 1)):
         goal_mm = fit(hand.plan, hand.observations, priors).chambers[at].target_depth_mm
         hand.put_slug(letter, max((goal_mm or 0.0) + shift_mm, 0.0))
         hand.blow(letter, n)
