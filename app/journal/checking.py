@@ -16,7 +16,7 @@ from app.journal.salvage import salvage
 from app.journal.schema import RECORD_TYPES
 from app.journal.sounds import missing_sounds
 from app.journal.store import Journal, refuse_other_databases, refuse_other_files
-from app.journal.trouble import plain_trouble
+from app.journal.trouble import NewerJournalError, plain_trouble
 from app.records import Record
 
 SMALLEST_ROW_BYTES = 100  # two UUIDs and a time are longer
@@ -72,6 +72,8 @@ def read_copy(copy: Path, path: Path) -> tuple[list[str], list[tuple[int, Record
         try:
             refuse_other_files(copy, path)
             faults, found = _by_library(copy, path)
+        except NewerJournalError:
+            raise
         except WorldError as refusal:
             found = salvage(bare)
             if not found:

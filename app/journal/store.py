@@ -11,8 +11,9 @@ from typing import Self
 from app.errors import WorldError
 from app.evidence import standing
 from app.journal.rows import field_names, record_of, row_of, table_of
+from app.journal.salvage import salvage
 from app.journal.schema import APPLICATION_ID, CURRENT_VERSION, RECORD_TYPES, migrate
-from app.journal.trouble import plain_trouble, sentence_of
+from app.journal.trouble import NewerJournalError, fault_of, plain_trouble
 from app.records import Record, WhistleFiled
 
 BUSY_WAIT_S = 5.0  # another command may be writing; a write takes milliseconds
@@ -76,7 +77,7 @@ class Journal:
                 try:
                     found.append((named["sequence"], record_of(table, named)))
                 except ValueError as fault:
-                    raise WorldError(sentence_of(sqlite3.SQLITE_CORRUPT, self.path)) from fault
+                    raise fault_of(sqlite3.SQLITE_CORRUPT, self.path) from fault
         return sorted(found, key=lambda pair: pair[0])
 
     @contextmanager
@@ -112,10 +113,12 @@ class Journal:
 def _open(path: Path) -> sqlite3.Connection:
     """A connection to a journal of the current version."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    refuse_other_files(path, path)
+    with _lost_head_told(path):
+        refuse_other_files(path, path)
     db = sqlite3.connect(path, timeout=BUSY_WAIT_S, isolation_level=None)
     try:
-        refuse_other_databases(db, path)
+        with _lost_head_told(path):
+            refuse_other_databases(db, path)
         db.execute("PRAGMA journal_mode = WAL")
         db.execute("PRAGMA synchronous = FULL")
         migrate(db)
@@ -123,6 +126,19 @@ def _open(path: Path) -> sqlite3.Connection:
         db.close()
         raise
     return db
+
+
+@contextmanager
+def _lost_head_told(path: Path) -> Iterator[None]:
+    """What does not look like a journal and yet holds records was one: then it is damage, not another's file."""
+    try:
+        yield
+    except NewerJournalError:
+        raise
+    except WorldError as refusal:
+        if path.is_file() and salvage(path):
+            raise fault_of(sqlite3.SQLITE_NOTADB, path) from refusal
+        raise
 
 
 def refuse_other_files(path: Path, named: Path) -> None:
@@ -145,7 +161,7 @@ def refuse_other_databases(db: sqlite3.Connection, path: Path) -> None:
     if application != APPLICATION_ID and (application or version or tables):
         raise WorldError(f"{path} is a database of another program, and it was left as it is.")
     if version > CURRENT_VERSION:
-        raise WorldError(
+        raise NewerJournalError(
             f"{path} is from a newer Whistlewright (journal version {version}, this one reads {CURRENT_VERSION}):"
             " update the program; the journal was left as it is."
         )

@@ -26,18 +26,27 @@ SENTENCES = {
 }
 
 
-def sentence_for(error: sqlite3.Error, path: Path) -> str | None:
-    """One sentence for what the world did; None when the fault is the program's own."""
+class DamagedJournalError(WorldError):
+    """What can still be read of this journal can be had back: `app.journal.checking.check` with `repair`."""
+
+
+class NewerJournalError(WorldError):
+    """A sound journal that a later version wrote; not to be repaired."""
+
+
+def fault_for(error: sqlite3.Error, path: Path) -> WorldError | None:
+    """What the world did, in one sentence; None when the fault is the program's own."""
     primary = getattr(error, "sqlite_errorcode", 0) & 0xFF  # the extended code's low byte is the family
     if not primary and "decode" in str(error).lower():  # Python's own complaint of text that is no text
         primary = sqlite3.SQLITE_CORRUPT
-    return sentence_of(primary, path) if primary in SENTENCES else None
+    return fault_of(primary, path) if primary in SENTENCES else None
 
 
-def sentence_of(code: int, path: Path) -> str:
-    """The sentence for one of the library's codes."""
+def fault_of(code: int, path: Path) -> WorldError:
+    """The fault for one of the library's codes."""
     sentence = SENTENCES[code]
-    return f"The journal {path}: {sentence}{'' if sentence.endswith('?') else '.'}"
+    kind = DamagedJournalError if code in (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT) else WorldError
+    return kind(f"The journal {path}: {sentence}{'' if sentence.endswith('?') else '.'}")
 
 
 @contextmanager
@@ -46,12 +55,12 @@ def plain_trouble(path: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as error:
-        sentence = sentence_for(error, path)
-        if sentence is None:
+        fault = fault_for(error, path)
+        if fault is None:
             raise
-        raise WorldError(sentence) from error
+        raise fault from error
     except UnicodeDecodeError as error:  # the library quotes what it found, and that is no text
-        raise WorldError(sentence_of(sqlite3.SQLITE_CORRUPT, path)) from error
+        raise fault_of(sqlite3.SQLITE_CORRUPT, path) from error
     except OSError as error:
         reason = reason_of(error)
         raise WorldError(f"The journal {path} could not be opened: {reason}.") from error

@@ -9,7 +9,7 @@ import pytest
 
 from app.errors import OurError, WorldError
 from app.journal import Journal
-from app.journal.trouble import SENTENCES, sentence_for
+from app.journal.trouble import SENTENCES, fault_for
 from tests.app.journal_cases import OTHER_WHISTLE, WHISTLE, blow, one_of_each, plug, step, void
 
 
@@ -184,7 +184,7 @@ def test_an_empty_file_becomes_a_journal(path):
 def test_every_known_fault_of_the_world_has_one_sentence(code, path):
     error = sqlite3.OperationalError("raw text of the library")
     error.sqlite_errorcode = code | (3 << 8)  # an extended code: its low byte is the family
-    sentence = sentence_for(error, path)
+    sentence = str(fault_for(error, path))
     assert sentence.endswith((".", "?"))
     assert str(path) in sentence
     assert "raw text" not in sentence
@@ -193,4 +193,4 @@ def test_every_known_fault_of_the_world_has_one_sentence(code, path):
 def test_a_fault_of_the_programs_own_has_no_sentence(path):
     error = sqlite3.OperationalError("no such column")
     error.sqlite_errorcode = sqlite3.SQLITE_ERROR
-    assert sentence_for(error, path) is None
+    assert fault_for(error, path) is None

@@ -16,6 +16,7 @@ from app.errors import WorldError
 from app.journal import Journal
 from app.journal.checking import check
 from app.journal.salvage import salvage
+from app.journal.trouble import DamagedJournalError
 from tests.app.journal_cases import blow, chord, one_of_each, plug, step, voice, void
 
 N_SEEDS = 50
@@ -164,3 +165,40 @@ def test_an_unfinished_commit_in_the_log_is_not_taken_for_a_fact(tmp_path):
     path.with_name("journal.sqlite-wal").write_bytes(longer[: len(log) + frame])
     assert (len(log) - head) % frame == 0
     assert [record.text for _, record in salvage(path) if hasattr(record, "text")][:1] == ["kept"]
+
+
+# ---- which refusals mean damage --------------------------------------------------------------------------------------
+@pytest.mark.parametrize("hit", [slice(0, 16), slice(68, 72)], ids=["the first words", "the application's mark"])
+def test_a_lost_head_is_told_as_damage_that_can_be_repaired(tmp_path, whole, hit):
+    path = tmp_path / "journal.sqlite"
+    harmed = bytearray(whole[0])
+    harmed[hit] = b"\xa5" * (hit.stop - hit.start)  # SQLite's file format, section 1.3: magic string, application id
+    path.write_bytes(harmed)
+    with pytest.raises(DamagedJournalError, match="journal check --repair") as refusal:
+        Journal(path)
+    assert "move it away" not in str(refusal.value)
+    assert path.read_bytes() == harmed
+    assert sum(check(path, repair=True).n_records.values()) == len(whole[1])
+
+
+def test_a_strangers_file_is_still_to_be_moved_away(tmp_path):
+    path = tmp_path / "journal.sqlite"
+    path.write_bytes(b"Bread, cheese, half a pound of linseed oil.\n" * 200)
+    with pytest.raises(WorldError, match="move it away") as refusal:
+        Journal(path)
+    assert not isinstance(refusal.value, DamagedJournalError)
+
+
+def test_a_journal_of_a_later_version_is_never_set_aside(tmp_path, whole):
+    path = tmp_path / "journal.sqlite"
+    path.write_bytes(whole[0])
+    with closing(sqlite3.connect(path)) as later:
+        later.execute("PRAGMA user_version = 99")
+    before = path.read_bytes()
+    with pytest.raises(WorldError, match="newer Whistlewright"):
+        check(path, repair=True)
+    with pytest.raises(WorldError, match="newer Whistlewright") as refusal:
+        Journal(path)
+    assert not isinstance(refusal.value, DamagedJournalError)
+    assert path.read_bytes() == before
+    assert [each.name for each in tmp_path.iterdir()] == ["journal.sqlite"]
