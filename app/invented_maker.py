@@ -60,6 +60,7 @@ class BoreEnd:
     seat_mm: float = 0.0
     unsquare_mm: float = 0.0
     leak_cents: float = 0.0
+    leaked: bool = False  # whether any plug that was put in let air by
     slid: bool = False  # a tailed plug that stands at a mark on its tail
     lined: bool = False  # and has a knife line at the bore's mouth
     asked_mm: float = 0.0  # that mark
@@ -86,6 +87,8 @@ class ChamberTruth:
     cuts: int
     slides: int
     chord_interval_cents: float  # the same in a blow of the whole whistle, as the plugs sit
+    leaked: bool = False  # a plug that was put in let air by
+    leaks: bool = False  # and still does: `frequency_hz` is without it
 
 
 @dataclass
@@ -170,7 +173,7 @@ class Maker:
         self._push(letter, depth_mm)
         self.ends[letter].cuts += 1
         if self.habits.leak_share > 0.0:
-            self.ends[letter].leak_cents = self._drawn_leak_cents()
+            self._may_leak(self.ends[letter], self._drawn_leak_cents())
 
     def mark(self, letter: str) -> None:
         """Knife a line at the bore's mouth: from now on "home" is where the plug sits, as well as the line shows it."""
@@ -216,7 +219,8 @@ class Maker:
                 c.letter, c.target_hz, found_hz[c.letter], _cents(found_hz[c.letter], c.target_hz),
                 _cents(found_hz[c.letter], c.target_hz) - home_cents, c.window_mm, self.ends[c.letter].plug_mm,
                 self.ends[c.letter].blows, self.ends[c.letter].cuts, self.ends[c.letter].slides,
-                in_chord_cents[c.letter] - in_chord_cents[lowest.letter],
+                in_chord_cents[c.letter] - in_chord_cents[lowest.letter], self.ends[c.letter].leaked,
+                self.ends[c.letter].leak_cents > 0.0,
             )
             for c in self.whistle.chambers
         )
@@ -249,8 +253,11 @@ class Maker:
         end.cuts += 1
         leak_cents = self._drawn_leak_cents()
         if task == "cut":  # sanding its face leaves the sides of a plug as they were
-            end.leak_cents = leak_cents
+            self._may_leak(end, leak_cents)
         self._reseat(end)
+
+    def _may_leak(self, end: BoreEnd, leak_cents: float) -> None:
+        end.leak_cents, end.leaked = leak_cents, end.leaked or leak_cents > 0.0
 
     def _drawn_leak_cents(self) -> float:
         """How sharp a new plug makes its chamber by leaking; mostly it does not."""

@@ -1,4 +1,6 @@
 """The terminal front end: a whole whistle by sound alone, the same walk behind the listener, and keys by the line."""
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -61,6 +63,20 @@ def test_the_same_walk_runs_behind_the_listener_and_its_threads(two_chambers):
     assert bench.session.finished()
     assert all(abs(chamber.interval_cents) < 12.0 for chamber in source.truth())
     assert any(line.startswith("Caution:") and line.endswith(")") for line in said)
+
+
+def test_a_leaking_plug_is_asked_about_and_sealed_on_the_terminal(two_chambers):
+    two_chambers.habits = replace(two_chambers.habits, leak_share=1.0)
+    said = []
+    bench = TextBench(session_of(two_chambers, PracticeSource(two_chambers, paced=False)), said.append, alone=True)
+    bench.run()
+    assert bench.session.finished()
+    letter = next(line for line in said if "Press a finger over plug" in line).partition("over plug ")[2][0]
+    text = "\n".join(said)
+    assert f"Press a finger over plug {letter}" in text
+    assert f"then blow chamber {letter}" in text
+    assert "Seal plug" in text
+    assert any(isinstance(r, BlowTaken) and r.covered for r in bench.session.state.records)
 
 
 def test_the_truth_stands_beside_what_was_believed(two_chambers):

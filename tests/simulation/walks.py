@@ -20,7 +20,7 @@ from app.events import Route
 from app.invented import invent_whistle
 from app.invented_maker import ChamberTruth, Maker, draw_habits
 from app.practice import Performer, told_whistle
-from app.records import Record
+from app.records import BlowTaken, PlugSet, Record
 from app.rehearsal import Outcome, drive
 from app.session import Session
 from app.settings import Settings
@@ -54,6 +54,8 @@ class Walked:
     surprises_in_sd: tuple[float, ...]
     walk_s: float  # of this machine's time
     last_request: str
+    checked: frozenset[str]  # chambers in which a finger over the plug was asked for
+    sealed: frozenset[str]
 
 
 def walk_one(
@@ -64,13 +66,16 @@ def walk_one(
     hidden = invent_whistle(rng)
     maker = Maker(hidden, draw_habits(rng, **habits), rng)
     settings = Settings(temperature_c=hidden.room_c, units="mm", keep_sound=False)
-    session = Session(ListJournal(), told_whistle(hidden), settings, None, route=route, first_stop=first)
+    journal = ListJournal()
+    session = Session(journal, told_whistle(hidden), settings, None, route=route, first_stop=first)
     began_s = time.perf_counter()
     outcome = drive(session, Performer(maker, sample_rate_hz), typing)
     surprises = list(_surprises(session, maker.truth()))
     return Walked(seed, outcome, maker.truth(), tuple(cents for cents, _ in surprises),
                   tuple(cents / sd for cents, sd in surprises), time.perf_counter() - began_s,
-                  str(session.request()))
+                  str(session.request()),
+                  frozenset(r.letter for r in journal.kept if isinstance(r, BlowTaken) and r.covered),
+                  frozenset(r.letter for r in journal.kept if isinstance(r, PlugSet) and r.how == "reseat"))
 
 
 def _surprises(session: Session, truth: Sequence[ChamberTruth]) -> Iterator[tuple[float, float]]:
@@ -97,6 +102,7 @@ def report(walks: Sequence[Walked]) -> str:
         f"{_share([c.deviation_cents < RUINED_CENTS for c in chambers])}, interval "
         f"{_share([c.interval_cents < RUINED_CENTS for c in chambers])}",
         _belief(walks),
+        _leaks(walks),
         f"sounds that nothing was heard of: {sum(w.outcome.unheard for w in walks)} of "
         f"{sum(w.outcome.requests for w in walks)}",
         f"sound {sum(w.outcome.sound_s for w in walks) / 60.0:.1f} minutes, walked in "
@@ -119,6 +125,18 @@ def _bare_hands(seeds: Sequence[int]) -> list[str]:
             f"{_share(cents < RUINED_CENTS)}; blows {np.mean([c.blows for c in chambers]):.1f}"
         )
     return lines
+
+
+def _leaks(walks: Sequence[Walked]) -> str:
+    """What became of leaking plugs, and how often sound ones were doubted."""
+    told = [(c, c.letter in walk.checked, c.letter in walk.sealed) for walk in walks for c in walk.truth]
+    leaking, sound = ([each for each in told if each[0].leaked is leaked] for leaked in (True, False))
+    return (
+        f"leaking chambers: {len(leaking)}, a finger asked for in {sum(asked for _, asked, _ in leaking)}, sealed "
+        f"{sum(sealed for *_, sealed in leaking)}, leaking to the end {sum(c.leaks for c, *_ in leaking)}; sound ones: "
+        f"{len(sound)}, a finger asked for in {sum(asked for _, asked, _ in sound)}, sealed "
+        f"{sum(sealed for *_, sealed in sound)}"
+    )
 
 
 def _belief(walks: Sequence[Walked]) -> str:
