@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from acoustics.answer import Action, Advice, Policy, Why
 from acoustics.belief import Belief, ChamberBelief, ClosureReading, Prediction
@@ -23,6 +23,7 @@ from acoustics.stories import (
     Story,
     Suspicion,
     suspicion_of,
+    suspicion_of_first,
     was_surprising_here_before,
 )
 
@@ -92,7 +93,8 @@ def _case(
 ) -> _Case:
     closure = closures.get(chamber.letter)
     if closure is None:
-        return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents)
+        first, doubt = suspicion_of_first(belief, chamber) or (None, None)
+        return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, reading=first, doubt=doubt)
     now, reading = belief.predict(chamber, closure, policy.sliding), belief.readings.get(closure.id)
     doubt = suspicion_of(belief, chamber, closure, closures) if reading else None
     if doubt and was_surprising_here_before(belief, chamber, closure):
@@ -118,8 +120,7 @@ def _advise_one(case: _Case) -> Advice:
 
 def _check(case: _Case, reading: ClosureReading, doubt: Suspicion) -> Advice | None:
     """Before a surprise is acted on, the one check that would tell: a finger over the plug, or seat it again."""
-    n_blows = len(reading.deviations_cents)
-    checked = n_blows >= (_CHECKED_BLOWS if reading.n_seatings >= 2 else _CHECKED_BLOWS_ON_ONE_SEATING)
+    n_blows, checked = len(reading.deviations_cents), _checked(reading)
     if doubt.story is Story.LEAK:
         if doubt.sure and (checked or reading.n_covered >= COVERED_BLOWS):
             return _present(case, Action.SEAL_LEAK, Why.SUSPECT)
@@ -135,11 +136,21 @@ def _check(case: _Case, reading: ClosureReading, doubt: Suspicion) -> Advice | N
     return _present(case, Action.BLOW_AGAIN, Why.SUSPECT, more_blows=max(n_more, 1))
 
 
+def _checked(reading: ClosureReading) -> bool:
+    """Whether it was seated and blown so often that it is taken as it is."""
+    return len(reading.deviations_cents) >= (
+        _CHECKED_BLOWS if reading.n_seatings >= 2 else _CHECKED_BLOWS_ON_ONE_SEATING
+    )
+
+
 def _first_plug(case: _Case) -> Advice:
     about, policy = case.belief, case.policy
     if about.n_blows < _LEAST_BLOWS:
         why = Why.TOO_LOOSE if about.n_blows else Why.NO_READING
         return _absent(case, Action.BLOW_AGAIN, why, None, more_blows=_FIRST_BLOWS - about.n_blows)
+    if case.doubt and case.reading and not _checked(case.reading):
+        asked = _absent(case, Action.BLOW_AGAIN, Why.SUSPECT, None, more_blows=_LEAST_BLOWS)
+        return replace(asked, story=case.doubt.story.value)
     if about.target_depth_mm is None:
         return _absent(case, Action.BORE_TOO_SHORT, Why.TARGET_OUT_OF_REACH, None)
     if policy.sliding:

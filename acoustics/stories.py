@@ -53,6 +53,7 @@ class Story(StrEnum):
     NOT_CUT = "not_cut"  # it still sounds as it did before the cut that was booked
     LEAK = "leak"
     ODD = "odd"
+    BORE = "bore"  # a first reading off all others: the bore, or how deep it is stopped, was measured wrong
     LENGTH = "length"  # the plug was measured or booked wrong
     LENGTH_OR_VOICE = "length_or_voice"  # that, or window or fipple were touched since the chamber was read before
     VOICE = "voice"  # of the chambers blown now only this one reads otherwise than before
@@ -60,7 +61,8 @@ class Story(StrEnum):
     AIR = "air"  # all chambers blown now read otherwise than before, the same way
 
 
-UNEXPLAINED = frozenset({Story.ODD, Story.LENGTH, Story.LENGTH_OR_VOICE})  # the note is off; no other note fits
+# The note is off, and no other note fits.
+UNEXPLAINED = frozenset({Story.ODD, Story.BORE, Story.LENGTH, Story.LENGTH_OR_VOICE})
 SINCE = frozenset({Story.VOICE, Story.CHANGED, Story.AIR})  # told by blows of earlier sets on the same faces
 
 
@@ -133,8 +135,8 @@ def _suspicion_of_note(
 def _unexplained(belief: Belief, chamber: ChamberPlan, closure: Closure) -> Story:
     """What foretells a reading that is merely off: both stories where one reading cannot tell them apart."""
     reading = belief.readings[closure.id]
-    if closure.stop not in (Stop.PLUG, Stop.SLUG):
-        return Story.ODD
+    if closure.stop is not Stop.PLUG:
+        return Story.BORE
     if abs(reading.surprise_cents) <= _SLIGHT_CENTS:
         read_before = any(
             other.letter == chamber.letter and other.last_at_s < reading.last_at_s
@@ -144,6 +146,22 @@ def _unexplained(belief: Belief, chamber: ChamberPlan, closure: Closure) -> Stor
     slope = belief.predict(chamber, closure).per_depth_cents_per_mm
     beyond_cents = abs(abs(reading.surprise_cents) - _MISREAD_MM * slope)
     return Story.LENGTH if beyond_cents <= SURPRISE_SD * reading.surprise_cents_sd else Story.ODD
+
+
+def suspicion_of_first(belief: Belief, chamber: ChamberPlan) -> tuple[ClosureReading, Suspicion | None] | None:
+    """The same of what stopped a bore before it had a plug; None when nothing did.
+
+    The other bores may have been blown instead, stopped as they were last before their own plugs.
+    """
+    firsts: dict[str, ClosureReading] = {}
+    for reading in sorted(belief.readings.values(), key=lambda each: (each.last_at_s, each.closure_id)):
+        if reading.stop is not Stop.PLUG:
+            firsts[reading.letter] = reading
+    if chamber.letter not in firsts:
+        return None
+    stops = {letter: Closure(each.closure_id, each.stop, each.depth_mm, 0.0) for letter, each in firsts.items()}
+    doubt = _suspicion_of_note(belief, chamber, stops[chamber.letter], stops)
+    return firsts[chamber.letter], doubt if doubt and doubt.story is not Story.LEAK else None
 
 
 def _moved_chance(shift: Shift, most_cents: float) -> float:

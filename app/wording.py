@@ -146,6 +146,9 @@ def sentence(request: Request, units: str, sliding: bool, held_back_mm: float = 
     return f"Bore {letter} is too short", "for the note it was given"
 
 
+LAY_OUT_KEYS = "ctrl+L: sizes, chord and papers · ctrl+S: keep its document · ctrl+O: another whistle · N: go on"
+
+
 def stage_sentence(stage: Stage, letter: str, finished: bool) -> tuple[str, str]:
     """For the stages in which no bore is worked on."""
     match stage:
@@ -211,6 +214,7 @@ STORY_WORDS = {
     "not_cut": "It sounds as before: is it done?",
     "leak": "Sharper than the others foretell: if it leaks, the finger lowers its note.",
     "odd": "Not what the other blows foretell: measure the plug, seat it again.",
+    "bore": "Not what the other chambers foretell: measure this bore again, and what stops it; was it the right one?",
     "length": "Not what the other blows foretell: is the plug as long as was said? Measure it again.",
     "length_or_voice": "Not what the other blows foretell: measure the plug. If it is as long as was said, was the "
     "window or fipple touched since? Then say that the voice was changed.",
