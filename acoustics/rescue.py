@@ -12,7 +12,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from acoustics.belief import Belief, chamber_belief
+from acoustics.belief import Belief, Unknown, chamber_belief, slopes_of, tone_of
 from acoustics.errors import require_between
 from acoustics.evidence import ChamberPlan, Closure
 from acoustics.notes import CHORDS, Chord, chord_hz
@@ -43,6 +43,7 @@ class Lowered:
     letter: str
     target_hz: float
     take_off_mm: float  # of the plug that is in; 0 for the one that is flat already
+    take_off_sd_mm: float  # of the two plugs' difference: what they have in common moves both alike
     face_depth_mm: float
 
 
@@ -51,6 +52,7 @@ class ChordShift:
     """The least step down at which no plug is flat any more."""
 
     shift_cents: float  # never positive
+    sd_cents: float  # of the flattest plug's note; 0 when nothing is flat
     chambers: tuple[Lowered, ...]
 
 
@@ -103,11 +105,13 @@ def lower_chord(belief: Belief, closures: Mapping[str, Closure], margin_sd: floa
         None when a bore is too short for its lowered note, or the step would exceed six semitones.
     """
     require_between("margin in standard deviations", margin_sd, 0.0, 5.0)
-    shift_cents = 0.0
+    shift_cents, sd_cents, flattest = 0.0, 0.0, None
     for chamber in belief.plan.chambers:
         if chamber.letter in closures:
             now = belief.predict(chamber, closures[chamber.letter])
-            shift_cents = min(shift_cents, now.deviation_cents - margin_sd * now.sd_cents)
+            wanted_cents = now.deviation_cents - margin_sd * now.sd_cents
+            if wanted_cents < shift_cents:
+                shift_cents, sd_cents, flattest = wanted_cents, now.sd_cents, chamber
     if shift_cents < -_LOWEST_SHIFT_CENTS:
         return None
     lowered = []
@@ -117,10 +121,13 @@ def lower_chord(belief: Belief, closures: Mapping[str, Closure], margin_sd: floa
         if depth_mm is None:
             return None
         closure = closures.get(chamber.letter)
-        take_off_mm = 0.0 if closure is None else _take_off_mm(belief, chamber, closure, shift_cents)
-        face_mm = depth_mm if closure is None else closure.depth_mm - take_off_mm
-        lowered.append(Lowered(chamber.letter, target_hz, take_off_mm, face_mm))
-    return ChordShift(shift_cents, tuple(lowered))
+        if closure is None:
+            lowered.append(Lowered(chamber.letter, target_hz, 0.0, 0.0, depth_mm))
+            continue
+        take_off_mm = _take_off_mm(belief, chamber, closure, shift_cents)
+        apart_mm = _apart_sd_mm(belief, closures, chamber, flattest)
+        lowered.append(Lowered(chamber.letter, target_hz, take_off_mm, apart_mm, closure.depth_mm - take_off_mm))
+    return ChordShift(shift_cents, sd_cents, tuple(lowered))
 
 
 def playable_chords(
@@ -188,6 +195,28 @@ def _take_off_mm(belief: Belief, chamber: ChamberPlan, closure: Closure, shift_c
     there = belief.predict(aimed, trimmed)
     slope = 0.5 * (now.per_depth_cents_per_mm + there.per_depth_cents_per_mm)
     return max(now.deviation_cents - shift_cents, 0.0) / slope
+
+
+def _apart_sd_mm(
+    belief: Belief, closures: Mapping[str, Closure], chamber: ChamberPlan, flattest: ChamberPlan | None
+) -> float:
+    """Spread of a plug's own note against the flattest plug's, in mm of that plug; 0 for the flattest itself."""
+    if chamber == flattest:
+        return 0.0
+    own, own_free_cents, per_depth = _moved_by(belief, chamber, closures[chamber.letter])
+    if flattest is None:
+        return math.hypot(belief.posterior.sd(own), own_free_cents) / per_depth
+    other, other_free_cents, _ = _moved_by(belief, flattest, closures[flattest.letter])
+    apart = {unknown: own.get(unknown, 0.0) - other.get(unknown, 0.0) for unknown in {**own, **other}}
+    return math.hypot(belief.posterior.sd(apart), own_free_cents, other_free_cents) / per_depth
+
+
+def _moved_by(belief: Belief, chamber: ChamberPlan, closure: Closure) -> tuple[dict[Unknown, float], float, float]:
+    """Cents of a plug's note per unit of each unknown, those of a depth that no blow has told, and per millimetre."""
+    tone = tone_of(chamber, closure, belief.priors, belief.plan.air(), belief.posterior.value)
+    told = ("depth", closure.id) in belief.posterior.index
+    free_cents = 0.0 if told else tone.per_depth_cents_per_mm * closure.depth_sd_mm
+    return slopes_of(chamber, closure, tone), free_cents, tone.per_depth_cents_per_mm
 
 
 def tightest(belief: Belief, targets_hz: Sequence[float]) -> tuple[float, float] | None:

@@ -5,7 +5,6 @@ face, so that this list and the bench never name two figures for one thing.
 """
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -31,7 +30,7 @@ _OCTAVE = 12
 
 @dataclass(frozen=True)
 class Wood:
-    """What one plug loses when the whole chord comes down; its spread takes plug and step as unrelated."""
+    """What one plug loses when the whole chord comes down."""
 
     letter: str
     take_off_mm: float
@@ -132,17 +131,13 @@ def _lowering(place: Place, plugs: dict[str, Closure]) -> Lowering | None:
     shift = lower_chord(belief, plugs)
     if shift is None or shift.shift_cents > -LEAST_SHIFT_CENTS:
         return None
-    chambers = {chamber.letter: chamber for chamber in belief.plan.chambers}
-    now = {letter: belief.predict(chambers[letter], closure) for letter, closure in plugs.items()}
-    sd_cents = now[min(now, key=lambda letter: now[letter].deviation_cents)].sd_cents
     wood = tuple(
-        Wood(each.letter, each.take_off_mm,
-             math.hypot(now[each.letter].sd_cents, sd_cents) / now[each.letter].per_depth_cents_per_mm)
+        Wood(each.letter, each.take_off_mm, each.take_off_sd_mm)
         for each in shift.chambers if each.take_off_mm >= LEAST_WOOD_MM
     )  # fmt: skip
     uncut = tuple(letter for letter in place.chambers if letter not in plugs)
     lowered_cents = place.lowered_cents + home_cents + shift.shift_cents
-    return Lowering(shift.shift_cents, sd_cents, lowered_cents, wood, uncut)
+    return Lowering(shift.shift_cents, shift.sd_cents, lowered_cents, wood, uncut)
 
 
 def _all_from_home(belief: Belief, home_cents: float) -> Belief:

@@ -1,5 +1,6 @@
 """Ways out for wood that cannot reach its note: amounts by hand, signs, and what must hold whatever was blown."""
 import dataclasses
+import math
 
 import pytest
 from hypothesis import given, settings
@@ -52,6 +53,19 @@ def test_chord_comes_down_by_its_flattest_plug_and_no_further():
     assert b.take_off_mm == pytest.approx(1.3, abs=0.2)
     assert b.face_depth_mm == pytest.approx(closures["B"].depth_mm - b.take_off_mm)
     assert cents_between(b.target_hz, TARGETS_HZ["B"]) == pytest.approx(shift.shift_cents)
+
+
+def test_spread_of_what_comes_off_leaves_out_what_both_plugs_have_in_common():
+    belief, closures = on_plugs({"A": -1.0, "B": 0.5})
+    shift = lower_chord(belief, closures)
+    a, b = shift.chambers
+    now = {letter: belief.predict(chamber_of(belief, letter), closures[letter]) for letter in "AB"}
+    assert (a.take_off_sd_mm, shift.sd_cents) == (0.0, now["A"].sd_cents)
+    unrelated_mm = math.hypot(now["A"].sd_cents, now["B"].sd_cents) / now["B"].per_depth_cents_per_mm
+    assert 0.0 < b.take_off_sd_mm < unrelated_mm
+    # A plug that no blow has told of: its own depth's spread is in it, whatever is common.
+    loose = {**closures, "B": dataclasses.replace(closures["B"], id="unread", depth_sd_mm=0.6)}
+    assert lower_chord(belief, loose).chambers[1].take_off_sd_mm > 0.6
 
 
 def test_chord_without_a_flat_plug_stays_where_it_is():
