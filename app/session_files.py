@@ -35,6 +35,11 @@ def session_file(kind: str, story: Story, whistle: Whistle, job: Job | None = No
     return painter.pdf_of(session(job, story))
 
 
-def file_stem(whistle: Whistle) -> str:
+def name_stem(whistle: Whistle) -> str:
     """The whistle's name as every file system takes it."""
-    return re.sub(r"[\W_]+", "-", whistle.name.casefold()).strip("-")[:MOST_STEM].strip("-") + "-session"
+    return re.sub(r"[\W_]+", "-", whistle.name.casefold()).strip("-")[:MOST_STEM].strip("-") or "whistle"
+
+
+def file_stem(whistle: Whistle) -> str:
+    """How its session is called."""
+    return f"{name_stem(whistle)}-session"

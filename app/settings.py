@@ -38,6 +38,7 @@ class Settings:
     blower: str = ""
     tolerance_cents: float = 5.0
     boldness: Literal["careful", "even", "bold"] = "even"  # app.closeness.Boldness
+    page_size: Literal["A4", "Letter"] = "A4"  # of all papers; app.paper.model.PAGE_SIZES
     memory: bool = True  # begin a whistle with what earlier ones taught
     first_start_done: bool = False
     last_whistle: str | None = None

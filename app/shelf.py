@@ -1,18 +1,22 @@
-"""What the journal knows while a whistle is laid out: its own records, and what earlier whistles taught."""
+"""The whistles of the journal: what it knows while one is laid out, where each stands, and whose glue is due."""
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from app.club import Standing, evening_of
+from app.club_book import Evening, standings
 from app.earlier import recall
 from app.evidence import standing
+from app.glue_due import glue_due_utc
 from app.journal import Journal
 from app.learned import Learned
 from app.place import memory_aside
 from app.records import Record
 from app.settings import Settings
-from app.whistle import Whistle
+from app.shelf_words import title
+from app.whistle import Whistle, decode_whistle
 
 
 @dataclass
@@ -45,3 +49,31 @@ class Shelf:
         if key not in self._known:
             self._known[key] = recall(self, whistle, self.settings)
         return self._known[key]
+
+
+def filed_whistles(journal: Journal) -> tuple[Whistle, ...]:
+    """A read: every whistle of the journal as it was described last, in the order they first came to the bench."""
+    return tuple(
+        decode_whistle(filed.document_json, f"The journal's whistle {filed.whistle_id}") for filed in journal.whistles()
+    )
+
+
+def journal_standings(path: Path, settings: Settings) -> tuple[Standing, ...]:
+    """Where every whistle of the journal stands; who was touched last comes first."""
+    with Journal(path) as journal:
+        found = standings(journal, Evening("", filed_whistles(journal)), settings)
+    return tuple(sorted(found, key=lambda each: each.since_utc, reverse=True))
+
+
+def glue_elsewhere(journal: Journal, on_bench: Whistle) -> tuple[tuple[str, str], ...]:
+    """When glue asks for its chord again and the whistle's title, the earliest first, without the one on the bench.
+
+    Nor those of the same club evening: they are called by number.
+    """
+    here, found = evening_of(journal.standing(on_bench.id)), []
+    for whistle in filed_whistles(journal):
+        records = journal.standing(whistle.id)
+        due_utc = glue_due_utc([chamber.letter for chamber in whistle.chambers], records)
+        if due_utc and whistle.id != on_bench.id and not (here and evening_of(records) == here):
+            found.append((due_utc, title(whistle)))
+    return tuple(sorted(found))

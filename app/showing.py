@@ -65,6 +65,8 @@ def _keys(state: State) -> str:
     idle = task in (Task.BLOW, Task.RESEAT) and not state.request.covered and state.place.stage is not Stage.VOICE and (
         chamber.plug is not None or not chamber.first)
     done = "" if idle else f"space: {wording.done_words(state.request)} · "
+    if state.place.stage is Stage.LAY_OUT:
+        return f"{done}{wording.LAY_OUT_KEYS}"
     ways = f" · {KEY}" if _ways_text(state) else ""
     return f"{done}backspace: forget that blow · R: I changed the voice · N: go on{ways}"
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from app.errors import WorldError
 from app.journal import Journal
 from app.records import WhistleFiled
+from app.shelf_words import title
 from app.whistle import Whistle, decode_whistle, dump_whistle, load_whistle, revision
 
 
@@ -25,13 +26,6 @@ def find_whistle(text: str, journal: Journal) -> Whistle:
             return found[0]
     known = ", ".join(title(whistle) for whistle in filed[:8]) or "none"
     raise WorldError(f"“{text[:60]}” is no whistle document and no whistle of the journal, which has: {known}.")
-
-
-def title(whistle: Whistle) -> str:
-    """The name, and the number when it has one: Harbour (3 of 12)."""
-    if whistle.number is None:
-        return whistle.name
-    return f"{whistle.name} ({whistle.number}{f' of {whistle.of}' if whistle.of else ''})"
 
 
 def filing(whistle: Whistle, journal: Journal) -> tuple[WhistleFiled, ...]:

@@ -63,7 +63,7 @@ def pdf_of(sheet: Sheet) -> bytes:
 
 def paint_on(device: QPagedPaintDevice, pages: Sequence[Page]) -> None:
     """All pages on a PDF or a printer, at true size whatever it thinks of margins; WorldError when it gives up."""
-    device.setPageLayout(_layout(pages[0].size))
+    device.setPageLayout(page_layout(pages[0].size))
     painter = QPainter()
     if not painter.begin(device):
         raise WorldError("The sheet could not be begun: is the printer switched on and its paper in?")
@@ -153,7 +153,8 @@ def _point(x_mm: float, y_mm: float) -> QPointF:
     return QPointF(x_mm * STEPS_PER_MM, y_mm * STEPS_PER_MM)
 
 
-def _layout(size: PageSize) -> QPageLayout:
+def page_layout(size: PageSize) -> QPageLayout:
+    """The whole page of this size, upright, without margins."""
     known = _QT_PAGES.get(size.name)
     paper = QPageSize(known) if known is not None else QPageSize(
         QSizeF(size.width_mm, size.height_mm), QPageSize.Unit.Millimeter, size.name

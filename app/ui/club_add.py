@@ -12,7 +12,7 @@ from app.errors import WorldError
 from app.settings import Settings
 from app.ui.sheet import Sheet, asked, said
 from app.ui.sheet_style import paper_for
-from app.ui.whistle_form import ask_for_file
+from app.ui.whistle_file import ask_for_file
 from app.whistle import Whistle, load_whistle
 
 ABOUT = (

@@ -198,7 +198,7 @@ class ClubDesk(QObject):
                 tell_here(journal, back)
             self.read()
             if self.desk.bridge is not None:
-                self.desk.window.show_view(self.adorn(self.desk.bridge.session.view()))
+                self.desk.show(self.desk.bridge.session.view())
             sheet.say_trouble("")
             sheet.show_whistles(self.all_standings(), on_bench)
         except WorldError as trouble:
@@ -207,13 +207,13 @@ class ClubDesk(QObject):
     def _papers(self, sheet: Sheet, how: str) -> None:
         from app.paper.club import club_papers
         from app.paper.club_jobs import members_of
-        from app.paper.model import A4
-        from app.ui.paper_preview import ask_for_pdf, ask_to_print
+        from app.paper.model import PAGE_SIZES
+        from app.ui.paper_out import ask_for_pdf, ask_to_print
 
-        say = sheet.say_trouble
+        say, settings = sheet.say_trouble, self.desk.settings
         try:
             with Journal(self.desk.context.journal_path) as journal:
-                members = members_of(journal, self.all_standings(), self.desk.settings.units, A4)
+                members = members_of(journal, self.all_standings(), settings.units, PAGE_SIZES[settings.page_size])
         except WorldError as trouble:
             say(str(trouble))
             return

@@ -5,6 +5,7 @@ import logging
 from collections.abc import Callable
 from contextlib import ExitStack
 from dataclasses import replace
+from datetime import UTC, datetime
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
@@ -15,11 +16,15 @@ from app.context import Context
 from app.earlier import recall
 from app.errors import WorldError
 from app.events import Event, Troubled
+from app.glue_clock import is_past
 from app.home import HomeLock, journal_path
 from app.journal import Journal
+from app.journal.trouble import DamagedJournalError
 from app.learned import Learned
 from app.session import Session
 from app.settings import FILE_NAME, Settings, save_settings
+from app.shelf import glue_elsewhere
+from app.shelf_words import due_line
 from app.sound_files import SoundFiles, SoundNotKept
 from app.source import SoundSource
 from app.tones import Sampled
@@ -35,10 +40,12 @@ log = logging.getLogger(__name__)
 class Desk(QObject):
     """Lays whistles on the bench one at a time; each gets a session of its own, replayed from the journal.
 
-    Signals: `practice_finished()`: the practice whistle is done, and its truth may be told.
+    Signals: `practice_finished()`: the practice whistle is done, and its truth may be told; `journal_damaged()`: it
+    could not be read, and the window says so.
     """
 
     practice_finished = Signal()  # once for each practice whistle
+    journal_damaged = Signal()
     _sound_not_kept = Signal(str)  # from the writing thread
 
     def __init__(self, context: Context) -> None:
@@ -53,10 +60,12 @@ class Desk(QObject):
         self.bridge: Bridge | None = None
         self.whistle: Whistle | None = None
         self.maker: Any = None  # of a practice whistle
+        self.refused: WorldError | None = None  # why no whistle lies here, where one should
         self._truth_due = False
         self._open = ExitStack()
         self._keeper: SoundFiles | None = None
         self._player = ChordPlayer()
+        self._due: tuple[tuple[str, str], ...] = ()  # glue on other whistles: when it is due, whose it is
         self.adorn: Callable[[View], View] = lambda view: view  # what others add to each view before it is shown
 
     # ---- what lies on the bench ----------------------------------------------------------------------------------
@@ -64,17 +73,35 @@ class Desk(QObject):
         """The practice whistle when that was asked for, else the whistle that lay here last, else nothing."""
         if self.context.practice:
             self.practise()
-            return
+        else:
+            self._or_say(self._lay_last)
+
+    def lay(self, whistle: Whistle) -> None:
+        """This whistle on the bench, heard through the microphone; what hinders that stands on the empty bench."""
+        self._or_say(lambda: self._lay(whistle))
+
+    def _lay_last(self) -> None:
         with Journal(self.context.journal_path) as journal:
             filed = journal.whistles()
         if not filed:
             self.window.show_view(empty_view(self.context.trouble))
             return
         last = next((each for each in filed if each.whistle_id == self.settings.last_whistle), filed[-1])
-        self.lay(decode_whistle(last.document_json, f"The journal's whistle {last.whistle_id}"))
+        self._lay(decode_whistle(last.document_json, f"The journal's whistle {last.whistle_id}"))
 
-    def lay(self, whistle: Whistle) -> None:
-        """This whistle on the bench, heard through the microphone."""
+    def _or_say(self, lay: Callable[[], None]) -> None:
+        """The world's fault stays to be read on the window."""
+        self.refused = None
+        try:
+            lay()
+        except WorldError as refusal:
+            self.clear()
+            self.refused = refusal
+            self.window.show_view(empty_view(str(refusal)))
+            if isinstance(refusal, DamagedJournalError):
+                self.journal_damaged.emit()
+
+    def _lay(self, whistle: Whistle) -> None:
         from app.microphone import Microphone
 
         self.clear()
@@ -84,6 +111,7 @@ class Desk(QObject):
         blower = blower_of(whistle, journal.standing(whistle.id), self.settings.blower)
         settings = replace(self.settings, blower=blower)
         learned = recall(journal, whistle, settings)
+        self._due = glue_elsewhere(journal, whistle)
         self._start(journal, whistle, Microphone(settings.device_name), settings, learned)
 
     def practise(self) -> None:
@@ -101,6 +129,7 @@ class Desk(QObject):
             self.clear()
             self.window.show_view(empty_view(str(trouble)))
             return
+        self._due = ()
         self.maker, whistle = invent_practice(self.context.seed)
         settings = replace(self.settings, temperature_c=self.maker.whistle.room_c, keep_sound=False)
         self._start(journal, whistle, PracticeSource(self.maker, paced=not self.context.fast), settings)
@@ -109,6 +138,13 @@ class Desk(QObject):
         """The same whistle, replayed: after a sheet that needed the microphone, or a change of units."""
         if self.bridge is None and self.whistle is not None and self.maker is None:
             self.lay(self.whistle)
+
+    def show(self, view: View) -> None:
+        """With what others add, and whose glue had its time meanwhile."""
+        now_utc = datetime.now(UTC).isoformat()
+        told = due_line([whose for due_utc, whose in self._due if is_past(due_utc, now_utc)])
+        view = self.adorn(view)
+        self.window.show_view(replace(view, asides=(*view.asides, told)) if told else view)
 
     def let_hear(self, sound: Sampled) -> None:
         """A chord laid out, or a logged blow: the listener is deaf to it, and none is opened while it sounds."""
@@ -142,7 +178,7 @@ class Desk(QObject):
             self._keeper.start()
         session = Session(journal, whistle, settings, source, keeper=self._keeper, learned=learned)
         self.bridge = Bridge(session, self)
-        self.bridge.view_changed.connect(lambda view: self.window.show_view(self.adorn(view)))
+        self.bridge.view_changed.connect(self.show)
         self.bridge.breath_changed.connect(self.window.show_breath)
         self._truth_due = self.maker is not None
         self.bridge.view_changed.connect(self._tell_when_finished)

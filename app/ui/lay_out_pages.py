@@ -75,14 +75,15 @@ class Pages:
         self._beside = True
         self._page = SOUND
 
-    def fill(self, start: Description, units: str, paper: Paper) -> None:
+    def fill(self, start: Description, units: str, page_size: str, paper: Paper) -> None:
         """New fields and sides; the old ones go."""
         if self._inner is not None:
             for old in (self._inner, self._side):
                 old.setParent(None)  # at once: a widget that waits to be deleted would still be seen and counted
                 old.deleteLater()
         self._inner, self._side = QWidget(), QWidget()
-        self.sound, self.wood, self.papers = WhistleFields(start, units), WoodFields(start, units), PaperFields()
+        self.sound, self.wood = WhistleFields(start, units), WoodFields(start, units)
+        self.papers = PaperFields(page_size)
         self.sound_side, self.wood_side, self.preview = SoundSide(), WoodSide(), PaperPreview()
         self._fields = (self.sound, self.wood, self.papers)
         self._sides = (self.sound_side, self.wood_side, self.preview)

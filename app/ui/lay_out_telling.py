@@ -26,12 +26,13 @@ from app.lay_out_words import (
 from app.learned import Learned
 from app.lengths import length_text
 from app.ui.lay_out_pages import PAPERS, Pages
-from app.ui.paper_preview import ask_for_pdf, ask_to_print, sheet_of
+from app.ui.paper_out import ask_for_folder, ask_for_pdf, ask_to_print
 from app.whistle import Whistle
 from app.work_plan import WorkPlan, work_plan
 
 if TYPE_CHECKING:
     from app.choices_of_chord import ChordChoice
+    from app.paper.job import Job
     from app.paper.model import Sheet as PaperSheet
     from app.shelf import Shelf
     from app.ui.whistle_form import WhistleForm
@@ -51,6 +52,7 @@ class Telling:
         pages.papers.touched.connect(self._tell_paper)
         pages.papers.print_asked.connect(self._print)
         pages.papers.save_asked.connect(self._keep)
+        pages.papers.all_asked.connect(self._keep_all)
 
     def tell(self) -> None:
         """All of it, or the first thing that is still missing or wrong."""
@@ -125,20 +127,25 @@ class Telling:
         except (WorldError, ValueError) as trouble:
             refusal = NOT_YET + str(trouble)
         self._pages.preview.show_sheet(self._paper, refusal)
-        for button in (self._pages.papers.printing, self._pages.papers.saving):
+        asks = self._pages.papers
+        for button in (asks.printing, asks.saving, asks.saving_all):
             button.setEnabled(self._paper is not None)
 
     def _drawn(self) -> PaperSheet:
+        from app.paper.sheets import SHEETS
+
+        return SHEETS[self._pages.papers.name()](self._job())
+
+    def _job(self) -> Job:
         from app.paper.job import job_of
         from app.paper.model import PAGE_SIZES
 
         whistle, asks = self._form.whistle(), self._pages.papers
-        job = job_of(
+        return job_of(
             whistle, self._shelf.standing(whistle.id), self._shelf.learned(whistle).priors,
             units=self._form.settings.units, size=PAGE_SIZES[asks.size.currentData()],
             given_to=asks.given_to.text(), maker=asks.maker.text(), day=asks.day.text(),
         )
-        return sheet_of(asks.name(), job)
 
     def _print(self) -> None:
         if self._paper is not None:
@@ -147,3 +154,10 @@ class Telling:
     def _keep(self) -> None:
         if self._paper is not None:
             ask_for_pdf(self._form, self._paper, self._form.say_trouble)
+
+    def _keep_all(self) -> None:
+        from app.paper.sheets import SHEETS
+
+        if self._paper is not None:
+            job = self._job()
+            ask_for_folder(self._form, [drawn(job) for drawn in SHEETS.values()], self._form.say_trouble)

@@ -3,7 +3,6 @@ from __future__ import annotations
 
 import logging
 import sys
-from collections.abc import Callable
 from types import TracebackType
 
 from PySide6.QtCore import QMessageLogContext, QTimer, QtMsgType, qInstallMessageHandler
@@ -12,6 +11,8 @@ from PySide6.QtWidgets import QApplication
 from app.context import Context
 from app.errors import WorldError
 from app.ui.awake import StayAwake
+from app.ui.sheet import Sheet
+from app.ui.window import BenchWindow
 
 log = logging.getLogger(__name__)
 OUR_FAULT = "Something went wrong inside the program: it is in the log, and nothing that was kept is lost."
@@ -22,7 +23,7 @@ LEVELS = {
 
 
 def run_window(context: Context) -> None:
-    """The bench, until the maker closes it. Raises what the world did wrong before anything was shown."""
+    """The bench, until the maker closes it. Raises, at the end, what kept every whistle from lying on it."""
     qInstallMessageHandler(_log_qt)
     app = QApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(app, QApplication)
@@ -35,39 +36,33 @@ def run_window(context: Context) -> None:
     desk = Desk(context)
     sheets = Sheets(desk)
     desk.window.show()
-    faults = _Faults()
-    before, sys.excepthook = sys.excepthook, faults.note
+    before, sys.excepthook = sys.excepthook, tell_fault
     first = not (context.practice or context.settings.first_start_done)
-    QTimer.singleShot(0, lambda: faults.guard(sheets.first_start if first else desk.begin))
+    QTimer.singleShot(0, sheets.first_start if first else desk.begin)
     QTimer.singleShot(0, StayAwake(app).ask)
     try:
         app.exec()
     finally:
         sys.excepthook = before
         desk.clear()
-    if faults.world is not None:
-        raise faults.world
+    if desk.refused is not None:
+        raise desk.refused
 
 
-class _Faults:
-    """What went wrong inside the event loop: the world's fault ends the program in one sentence, ours is logged."""
+def tell_fault(kind: type[BaseException], fault: BaseException, trace: TracebackType | None) -> None:
+    """What went wrong inside the event loop, on the sheet that is open and on the bench, which goes on.
 
-    def __init__(self) -> None:
-        self.world: WorldError | None = None
-
-    def guard(self, begin: Callable[[], None]) -> None:
-        try:
-            begin()
-        except WorldError as fault:
-            self.world = fault
-            QApplication.quit()
-
-    def note(self, kind: type[BaseException], fault: BaseException, trace: TracebackType | None) -> None:
-        """Ours: into the log with its traceback; the bench goes on and says so."""
+    The world's fault in its own sentence; ours goes into the log with its traceback.
+    """
+    sentence = str(fault)
+    if not isinstance(fault, WorldError):
         log.error("a fault inside the window", exc_info=(kind, fault, trace))
-        for widget in QApplication.topLevelWidgets():
-            if hasattr(widget, "show_trouble"):
-                widget.show_trouble(OUR_FAULT)
+        sentence = OUR_FAULT
+    for widget in QApplication.topLevelWidgets():
+        if isinstance(widget, BenchWindow):
+            widget.show_trouble(sentence)
+        elif isinstance(widget, Sheet) and widget.isVisible():
+            widget.say_trouble(sentence)
 
 
 def _log_qt(kind: QtMsgType, _where: QMessageLogContext, message: str) -> None:

@@ -47,6 +47,7 @@ class Menus:
     def _fill_whistle(self, menu: QMenu) -> None:
         asked = self._window
         _add(menu, "&Open a whistle…", asked.open_asked.emit, QKeySequence.StandardKey.Open)
+        _add(menu, "&Keep this whistle’s document as a file…", asked.keep_asked.emit, QKeySequence.StandardKey.Save)
         _add(menu, "&New whistle…", asked.new_asked.emit, QKeySequence.StandardKey.New)
         _add(menu, "&Lay out this whistle: sound, wood, papers…", asked.plan_asked.emit, "Ctrl+L")
         _add(menu, "&Before and after: the session so far…", asked.session_asked.emit, "Ctrl+B")

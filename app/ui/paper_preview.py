@@ -1,16 +1,12 @@
-"""Third page: every sheet of the whistle as it will lie on the table, printed at true size or kept as a PDF."""
+"""Third page: every sheet of the whistle as it will lie on the table, on the paper that is chosen once for all."""
 from __future__ import annotations
 
-import re
-from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QPagedPaintDevice, QPainter, QPaintEvent, QPixmap
+from PySide6.QtGui import QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import (
     QComboBox,
-    QFileDialog,
     QHBoxLayout,
     QLineEdit,
     QPushButton,
@@ -19,12 +15,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.errors import WorldError
+from app.paper.model import PAGE_SIZES
 from app.ui.sheet import asked, said
 from app.ui.whistle_fields import row_of
 
 if TYPE_CHECKING:
-    from app.paper.job import Job
     from app.paper.model import Sheet as PaperSheet
 
 PAPERS = (  # name of the sheet, how it is called, what it is for
@@ -40,31 +35,34 @@ AT_SIZE = (
 )
 MOST_NAME = 40  # characters that the card has room for
 DOTS_PER_MM = 5.0  # of the preview, before it is fitted to its place
-PDF_FILES = "PDF (*.pdf)"
 
 
 class PaperFields(QWidget):
     """Which sheet, on which paper, for whom.
 
-    Signals: `touched()`; `print_asked()`, `save_asked()`.
+    Signals: `touched()`; `print_asked()`, `save_asked()`, `all_asked()`; `size_chosen(str)`: of the page.
     """
 
     touched = Signal()
     print_asked = Signal()
     save_asked = Signal()
+    all_asked = Signal()
+    size_chosen = Signal(str)
 
-    def __init__(self) -> None:
+    def __init__(self, page_size: str) -> None:
         super().__init__()
         self.paper, self.size = QComboBox(), QComboBox()
         for name, words, _ in PAPERS:
             self.paper.addItem(words, name)
-        for size in ("A4", "Letter"):
+        for size in PAGE_SIZES:
             self.size.addItem(size, size)
+        self.size.setCurrentText(page_size)
         self.given_to, self.maker, self.day = QLineEdit(), QLineEdit(), QLineEdit()
         for field in (self.given_to, self.maker, self.day):
             field.setMaxLength(MOST_NAME)
         self.purpose = said("", "muted")
         self.printing, self.saving = QPushButton("P&rint…"), QPushButton("Keep as P&DF…")
+        self.saving_all = QPushButton("&Keep all papers…")
         self._lay_out()
         self._connect()
         self._show_purpose()
@@ -87,7 +85,8 @@ class PaperFields(QWidget):
         column.addWidget(self._card)
         column.addWidget(said(AT_SIZE, "strong"))
         keys = QHBoxLayout()
-        for button, name in ((self.printing, "Print this paper"), (self.saving, "Keep this paper as a PDF file")):
+        for button, name in ((self.printing, "Print this paper"), (self.saving, "Keep this paper as a PDF file"),
+                             (self.saving_all, "Keep all papers as PDF files in a folder")):
             button.setAccessibleName(name)
             button.setAutoDefault(False)
             keys.addWidget(button)
@@ -97,8 +96,10 @@ class PaperFields(QWidget):
     def _connect(self) -> None:
         self.printing.clicked.connect(self.print_asked)
         self.saving.clicked.connect(self.save_asked)
+        self.saving_all.clicked.connect(self.all_asked)
         for box in (self.paper, self.size):
             box.currentIndexChanged.connect(self._show_purpose)
+        self.size.currentTextChanged.connect(self.size_chosen)
         for field in (self.given_to, self.maker, self.day):
             field.textEdited.connect(self.touched)
 
@@ -183,63 +184,3 @@ class _PagePicture(QWidget):
         painter.setPen(Qt.GlobalColor.darkGray)
         painter.drawRect(left_px, 0, width_px - 1, round(fitted.height() / self.devicePixelRatioF()) - 1)
         painter.end()
-
-
-def sheet_of(name: str, job: Job) -> PaperSheet:
-    from app.paper.sheets import SHEETS
-
-    return SHEETS[name](job)
-
-
-def ask_to_print(parent: QWidget, sheet: PaperSheet, tell: Callable[[str], None]) -> QWidget:
-    """The system's own dialog; then the sheet on that printer. `tell` hears a sentence when that fails."""
-    from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-
-    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-    printer.setFullPage(True)
-    printer.setDocName(sheet.title)
-    dialog = QPrintDialog(printer, parent)
-    dialog.setWindowTitle(f"Print: {sheet.title}")
-    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    dialog.accepted.connect(lambda: _print_on(printer, sheet, tell))
-    dialog.open()
-    return dialog
-
-
-def _print_on(printer: QPagedPaintDevice, sheet: PaperSheet, tell: Callable[[str], None]) -> None:
-    from app.paper.painter import paint_on
-
-    try:
-        paint_on(printer, sheet.pages)
-    except WorldError as trouble:
-        tell(str(trouble))
-
-
-def ask_for_pdf(parent: QWidget, sheet: PaperSheet, tell: Callable[[str], None]) -> QFileDialog:
-    """Where to keep it; then the file. `tell` hears one sentence either way."""
-    dialog = QFileDialog(parent, f"Keep as PDF: {sheet.title}", str(Path.home() / file_name(sheet)), PDF_FILES)
-    dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
-    dialog.setDefaultSuffix("pdf")
-    dialog.selectFile(file_name(sheet))
-    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    dialog.fileSelected.connect(lambda path: _keep(Path(path), sheet, tell))
-    dialog.open()
-    return dialog
-
-
-def file_name(sheet: PaperSheet) -> str:
-    """The sheet's title, as every file system takes it."""
-    plain = re.sub(r"[^\w]+", "-", sheet.title.lower()).strip("-")
-    return f"{plain or sheet.name}.pdf"
-
-
-def _keep(path: Path, sheet: PaperSheet, tell: Callable[[str], None]) -> None:
-    from app.paper.painter import pdf_of
-    from app.whole_file import write_whole
-
-    try:
-        write_whole(path, pdf_of(sheet), replace=True, what="the paper")
-    except WorldError as trouble:
-        tell(str(trouble))
-    else:
-        tell(f"{path} is written.")

@@ -48,6 +48,7 @@ class SessionPage(Sheet):
         self._beside = QBoxLayout(QBoxLayout.Direction.TopToBottom)
         super().__init__("Before and after", paper_for(settings), parent)
         self.story, self._written, self._file_stem = story, written, file_stem
+        self._page_size = settings.page_size
         self.plot, self.table = SessionPlot(story), SessionTable(story)
         self.told, self.blows = said(HINT, "strong"), QComboBox()
         self.hear = QPushButton("&Hear it again")
@@ -138,7 +139,8 @@ class SessionPage(Sheet):
     # ---- files ---------------------------------------------------------------------------------------------------
     def ask_for_file(self, kind: str) -> QFileDialog:
         """Where to keep it; a PDF on either paper."""
-        filters = {f"PDF on {size} (*.pdf)": size for size in PAGE_SIZES} if kind == "pdf" else {
+        sizes = sorted(PAGE_SIZES, key=lambda size: size != self._page_size)  # what is usual here comes first
+        filters = {f"PDF on {size} (*.pdf)": size for size in sizes} if kind == "pdf" else {
             f"{kind.upper()} (*.{kind})": kind}
         dialog = QFileDialog(self, "Keep the session", str(Path.home()), ";;".join(filters))
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)

@@ -3,14 +3,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QDialog
 
 from app.errors import WorldError
 from app.events import AirTold, ChordLowered, MemoryTold
+from app.journal.trouble import DamagedJournalError
 from app.ui.club_desk import ClubDesk
 from app.ui.desk import Desk
 from app.whistle import Whistle
+
+NO_WHISTLE = "No whistle lies on the bench: open or describe one in the menu Whistle."
 
 
 class Sheets(QObject):
@@ -23,6 +26,7 @@ class Sheets(QObject):
         window = desk.window
         window.new_asked.connect(self.describe_whistle)
         window.open_asked.connect(self.open_whistle)
+        window.keep_asked.connect(self.keep_document)
         window.preferences_asked.connect(self.ask_preferences)
         window.microphone_asked.connect(self.ask_preferences)
         window.air_asked.connect(self.ask_air)
@@ -32,6 +36,7 @@ class Sheets(QObject):
         window.session_asked.connect(self.show_session)
         window.ways_asked.connect(self.show_ways)
         desk.practice_finished.connect(self.show_truth)
+        desk.journal_damaged.connect(lambda: QTimer.singleShot(0, self.show_damage))  # after a sheet that just closes
         self.club = ClubDesk(desk, self.show, self.busy)
 
     def first_start(self) -> None:
@@ -52,16 +57,36 @@ class Sheets(QObject):
         """The one that lies on the bench, laid out anew: its drift after drilling, its papers."""
         desk = self.desk
         if desk.whistle is None or desk.bridge is None:
-            desk.window.show_trouble("No whistle lies on the bench: open or describe one in the menu Whistle.")
+            desk.window.show_trouble(NO_WHISTLE)
         elif desk.maker is not None:
             desk.window.show_trouble("A practice whistle is invented and cannot be laid out: describe one of your own.")
         else:
             self._lay_out(desk.whistle)
 
     def open_whistle(self) -> None:
+        """One of the journal's; where it has none, one from its document."""
         if self.busy():
             return
-        from app.ui.whistle_form import ask_for_file
+        from app.shelf import journal_standings
+        from app.ui.whistles_sheet import WhistlesSheet
+
+        desk = self.desk
+        try:
+            found = journal_standings(desk.context.journal_path, desk.settings)
+        except WorldError as trouble:
+            self._journal_refused(trouble)
+            return
+        if not found:
+            self.open_document()
+            return
+        on_bench = desk.whistle.id if desk.whistle and desk.bridge is not None and desk.maker is None else None
+        sheet = WhistlesSheet(found, on_bench, desk.settings, desk.window)
+        sheet.chosen.connect(desk.lay)
+        sheet.document_asked.connect(self.open_document)
+        self.show(sheet)
+
+    def open_document(self) -> None:
+        from app.ui.whistle_file import ask_for_file
         from app.whistle import load_whistle
 
         path = ask_for_file(self.desk.window)
@@ -71,6 +96,59 @@ class Sheets(QObject):
             self.desk.lay(load_whistle(path))
         except WorldError as trouble:
             self.desk.window.show_trouble(str(trouble))
+
+    def keep_document(self) -> None:
+        """The document of the whistle on the bench, as a file."""
+        if self.busy():
+            return
+        from app.ui.whistle_file import ask_to_keep
+
+        desk = self.desk
+        if desk.whistle is None or desk.bridge is None:
+            desk.window.show_trouble(NO_WHISTLE)
+        elif desk.maker is not None:
+            desk.window.show_trouble("A practice whistle is invented, and has no document to keep.")
+        else:
+            ask_to_keep(desk.window, desk.whistle, desk.window.show_trouble)
+
+    def show_damage(self) -> None:
+        """What can still be read of the journal, and the offer to go on with that."""
+        if self.busy():
+            return
+        from app.journal.checking import check
+        from app.ui.damaged_sheet import DamagedSheet
+
+        desk = self.desk
+        try:
+            found = check(desk.context.journal_path)
+        except WorldError as trouble:
+            desk.window.show_trouble(str(trouble))
+            return
+        if not found.sound:
+            sheet = DamagedSheet(found, desk.settings, desk.window)
+            sheet.repair_asked.connect(self._repair)
+            self.show(sheet)
+
+    def _repair(self) -> None:
+        """As “journal check --repair” does; the window holds the lock already. Then the bench begins again."""
+        from app.journal.checking import check
+        from app.shelf_words import set_aside_line
+
+        desk = self.desk
+        desk.clear()
+        try:
+            found = check(desk.context.journal_path, repair=True)
+        except WorldError as trouble:
+            desk.window.show_trouble(str(trouble))
+            return
+        desk.begin()
+        if found.set_aside is not None:
+            desk.window.show_trouble(set_aside_line(found.set_aside.name))
+
+    def _journal_refused(self, trouble: WorldError) -> None:
+        self.desk.window.show_trouble(str(trouble))
+        if isinstance(trouble, DamagedJournalError):
+            self.show_damage()
 
     def ask_preferences(self) -> None:
         """The list of microphones can only be read while none is open."""
@@ -123,7 +201,7 @@ class Sheets(QObject):
 
         desk = self.desk
         if desk.bridge is None:
-            desk.window.show_trouble("No whistle lies on the bench: open or describe one in the menu Whistle.")
+            desk.window.show_trouble(NO_WHISTLE)
             return
         state = desk.bridge.session.state
         sheet = LearnedSheet(state.learned, memory_aside(state.standing), desk.settings, desk.window)
@@ -140,7 +218,7 @@ class Sheets(QObject):
 
         desk = self.desk
         if desk.bridge is None:
-            desk.window.show_trouble("No whistle lies on the bench: open or describe one in the menu Whistle.")
+            desk.window.show_trouble(NO_WHISTLE)
             return
         state = desk.bridge.session.state
         ways = ways_out(state.place, state.whistle, state.place.letter, desk.settings.units)
@@ -160,7 +238,7 @@ class Sheets(QObject):
 
         desk = self.desk
         if desk.bridge is None or desk.whistle is None:
-            desk.window.show_trouble("No whistle lies on the bench: open or describe one in the menu Whistle.")
+            desk.window.show_trouble(NO_WHISTLE)
             return
         self.show(session_page(desk, desk.whistle, desk.bridge.session.state.standing))
 
@@ -174,12 +252,16 @@ class Sheets(QObject):
         try:
             shelf = Shelf.of_journal(desk.context.journal_path, desk.settings)
         except WorldError as trouble:
-            desk.window.show_trouble(str(trouble))
+            self._journal_refused(trouble)
             return
         sheet = WhistleForm(desk.settings, whistle, desk.window, shelf)
         sheet.whistle_described.connect(desk.lay)
         sheet.chord_asked.connect(desk.let_hear)
+        sheet.page_size_chosen.connect(self._take_page_size)
         self.show(sheet)
+
+    def _take_page_size(self, page_size: str) -> None:
+        self.desk.keep_settings(replace(self.desk.settings, page_size=page_size))  # type: ignore[arg-type]
 
     def _take_air(self, temperature_c: float | None) -> None:
         self.desk.keep_settings(replace(self.desk.settings, temperature_c=temperature_c))

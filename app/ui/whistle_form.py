@@ -1,11 +1,12 @@
 """Lay out a whistle: what it shall sound, the wood it is turned from, and the papers to take to the bench."""
 from __future__ import annotations
 
+import uuid
 from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QFileDialog, QLabel, QLineEdit, QWidget
 
 from acoustics.notes import chord_named
@@ -18,19 +19,19 @@ from app.like import Intervals, Likeness
 from app.reach import Reach, Verdict, reaches
 from app.settings import Settings
 from app.shelf import Shelf
-from app.ui.lay_out_like import ask_for_sound, moved_into, turned_from
+from app.ui.lay_out_like import ask_for_sound, moved_into
 from app.ui.lay_out_pages import SOUND, PageKeys, Pages
 from app.ui.lay_out_telling import Telling
 from app.ui.lay_out_wood import WoodFields
 from app.ui.sheet import Sheet
 from app.ui.sheet_style import paper_for
 from app.ui.whistle_fields import WhistleFields
+from app.ui.whistle_file import ask_for_file, ask_to_keep
 from app.whistle import Whistle, load_whistle
 
 NATURAL_SIZE_PX = (1240, 780)
 BESIDE_FROM_PX = 950  # at text scale 1
 OUT_OF_REACH = (Verdict.TOO_SHORT, Verdict.TOO_HIGH)
-FILES = "Whistle documents (*.json)"
 # Where a first whistle starts: half-inch bores and a window that small whistles are given; common practice, no source.
 FIRST_SIZES_MM = {"bore_mm": 12.7, "bore_length_mm": 139.7, "window_width_mm": 9.525, "window_height_mm": 6.35}
 FIRST_CHORD = chord_named("major sixth")
@@ -40,11 +41,13 @@ FIRST_BODY_MM = {"fipple_length_mm": 12.7, "wall_mm": 4.0}
 class WhistleForm(Sheet):
     """Three pages of fields; beside each what it comes to.
 
-    Signals: `whistle_described(Whistle)` when the form was accepted; `chord_asked(ChordSound)`: it is to be heard.
+    Signals: `whistle_described(Whistle)` when the form was accepted; `chord_asked(ChordSound)`: it is to be heard;
+    `page_size_chosen(str)`: papers are to be of this size from now on.
     """
 
     whistle_described = Signal(object)
     chord_asked = Signal(object)
+    page_size_chosen = Signal(str)
 
     def __init__(
         self, settings: Settings, whistle: Whistle | None = None, parent: QWidget | None = None,
@@ -133,9 +136,8 @@ class WhistleForm(Sheet):
         if intervals is Intervals.HEARD or likeness.chord is None:
             box.take_own(notes)
         else:
-            chord, turn = turned_from(likeness.chord)
             box.just.setChecked(intervals is Intervals.JUST)
-            box.take(chord, notes[0], turn)
+            box.take(likeness.chord, notes[0])
         self.say_trouble("")
         box.like.tell_move(to, description.a4_hz)
 
@@ -155,6 +157,15 @@ class WhistleForm(Sheet):
         path = ask_for_file(self)
         if path:
             self.open_document(path)
+
+    def keep_document(self) -> None:
+        """Ask where to keep the whistle document of what stands in the fields; a refusal is said instead."""
+        try:
+            whistle = self.whistle()
+        except (WorldError, ValueError) as refusal:
+            self._refuse(refusal)
+            return
+        ask_to_keep(self, whistle, self.say_trouble)
 
     def open_document(self, path: Path) -> None:
         """Fill the form from this document; what is wrong with it is said, and the form left as it was."""
@@ -176,20 +187,24 @@ class WhistleForm(Sheet):
 
     def _add_buttons(self) -> None:
         self.file = self.add_button("&Open a document", "Fill the form from a whistle document")
+        self.keep = self.add_button("Keep it as a file: Ctrl+S", "Keep the whistle document as a file")
+        self.keep.setShortcut(QKeySequence.StandardKey.Save)
         self.buttons.addStretch(1)
         self.leave = self.add_button("&Cancel", "Leave the form; nothing is changed")
         self.ready = self.add_button("La&y it on the bench", "Lay this whistle on the bench", default=True)
         self.file.clicked.connect(self.open_file)
+        self.keep.clicked.connect(self.keep_document)
         self.leave.clicked.connect(self.reject)
         self.ready.clicked.connect(self.lay_on_bench)
 
     def _fill(self) -> None:
         """All pages anew from the description."""
-        self.pages.fill(self._start, self.settings.units, self.paper)
+        self.pages.fill(self._start, self.settings.units, self.settings.page_size, self.paper)
         self.telling = Telling(self, self.pages, self.shelf)
         self.pages.sound.touched.connect(self.check)
         self.pages.wood.touched.connect(self.check)
         self.pages.sound.chord.hear.clicked.connect(self.hear)
+        self.pages.papers.size_chosen.connect(self._take_page_size)
         self._connect_like()
         self.pages.place(beside=self.width() >= BESIDE_FROM_PX * self.paper.text_scale)
         self.turn_to(SOUND)
@@ -207,6 +222,10 @@ class WhistleForm(Sheet):
     def _said(self) -> Description:
         """Word for word what stands in the fields."""
         return self.pages.wood.described(self.pages.sound.described(self._start))
+
+    def _take_page_size(self, page_size: str) -> None:
+        self.settings = replace(self.settings, page_size=page_size)  # type: ignore[arg-type]  # one of the box's own
+        self.page_size_chosen.emit(page_size)
 
     def _turned(self, page: int) -> None:
         self.pages.show_page(page)
@@ -229,12 +248,6 @@ class WhistleForm(Sheet):
             self.scroll.ensureWidgetVisible(field)
 
 
-def ask_for_file(parent: QWidget, folder: Path | None = None) -> Path | None:
-    """Which whistle document to open; None when the maker would rather not."""
-    chosen, _ = QFileDialog.getOpenFileName(parent, "Open a whistle document", str(folder or ""), FILES)
-    return Path(chosen) if chosen else None
-
-
 def _require_reach(found: tuple[Reach, ...]) -> None:
     for one in found:
         if one.verdict in OUT_OF_REACH:
@@ -242,10 +255,12 @@ def _require_reach(found: tuple[Reach, ...]) -> None:
 
 
 def _start(settings: Settings, whistle: Whistle | None) -> Description:
+    """A new whistle has its id from here on, so that document, papers and journal mean the same one."""
     if whistle is not None:
         return description_of(whistle, settings.units)
     return Description(
         sizes={key: (length_text(length_mm, settings.units),) for key, length_mm in FIRST_SIZES_MM.items()},
         body={key: length_text(length_mm, settings.units) for key, length_mm in FIRST_BODY_MM.items()},
         chord=FIRST_CHORD, lowest_note="F5", temperature_c=settings.temperature_c,
+        whistle_id=str(uuid.uuid4()),
     )  # fmt: skip

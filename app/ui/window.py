@@ -27,14 +27,16 @@ WALK_KEYS = {"space": Key.DONE, "backspace": Key.FORGET, "r": Key.VOICE, "n": Ke
 class BenchWindow(QMainWindow):
     """Shows views and breath, posts events.
 
-    Signals: `open_asked`, `new_asked`, `practice_asked`, `microphone_asked`, `air_asked`, `preferences_asked`,
-    `truth_asked`, `memory_asked`, `plan_asked`, `session_asked`, `club_asked`, `ways_asked`: a sheet is wanted;
+    Signals: `open_asked`, `new_asked`, `keep_asked`, `practice_asked`, `microphone_asked`, `air_asked`,
+    `preferences_asked`, `truth_asked`, `memory_asked`, `plan_asked`, `session_asked`, `club_asked`, `ways_asked`: a
+    sheet is wanted;
     `call_asked`: the next in turn is; `settings_changed(Settings)`: light or dark, a text size or a unit was chosen;
     `closed`.
     """
 
     open_asked = Signal()
     new_asked = Signal()
+    keep_asked = Signal()
     practice_asked = Signal()
     microphone_asked = Signal()
     air_asked = Signal()
@@ -57,7 +59,10 @@ class BenchWindow(QMainWindow):
         self.settings = settings
         self.view: View | None = None
         self._still: bool | None = None  # whether little is to move; None until it matters
-        self._wishes = {"ctrl+n": self.new_asked, "ctrl+o": self.open_asked, "p": self.practice_asked}
+        self._wishes = {
+            "ctrl+n": self.new_asked, "ctrl+o": self.open_asked, "ctrl+l": self.plan_asked, "ctrl+s": self.keep_asked,
+            "p": self.practice_asked,
+        }
         self.bench = Bench(self.choose_stage, self.choose_chamber, self.press_named, self.send_typed)
         self.setCentralWidget(self.bench)
         self._menus = Menus(self)
@@ -126,7 +131,7 @@ class BenchWindow(QMainWindow):
         elif name == "o":
             self.ways_asked.emit()
         elif name in self._wishes:
-            if self.view is None or not self.view.rows:  # these name keys of the empty bench only
+            if self.view is None or f"{name}:" in self.view.keys.lower():  # only where the line of keys names them
                 self._wishes[name].emit()
         elif name in ("left", "right"):
             self._choose_beside(1 if name == "right" else -1)

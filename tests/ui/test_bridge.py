@@ -219,12 +219,12 @@ def test_one_sheet_is_open_at_a_time(desk):
 
 @pytest.mark.logs_warnings
 def test_a_fault_of_the_program_is_said_on_the_bench_and_logged(desk, caplog):
-    from app.ui.main import OUR_FAULT, _Faults
+    from app.ui.main import OUR_FAULT, tell_fault
 
     try:
         raise RuntimeError("invented fault")
     except RuntimeError as fault:
-        _Faults().note(type(fault), fault, fault.__traceback__)
+        tell_fault(type(fault), fault, fault.__traceback__)
     assert desk.window.view.trouble == OUR_FAULT
     assert "invented fault" in caplog.text
 

@@ -360,12 +360,12 @@ def test_a_whistle_that_is_begun_joins_as_it_lies_on_the_bench(qtbot, tmp_path, 
 def test_all_sheets_go_into_one_file(club, tmp_path):
     club.club.show_list()
     papers = []
-    from app.ui import paper_preview
+    from app.ui import paper_out
 
-    paper_preview_ask, paper_preview.ask_for_pdf = paper_preview.ask_for_pdf, lambda *asked: papers.append(asked[1])
+    paper_out_ask, paper_out.ask_for_pdf = paper_out.ask_for_pdf, lambda *asked: papers.append(asked[1])
     try:
         club.open_sheet.papers_asked.emit("pdf")
     finally:
-        paper_preview.ask_for_pdf = paper_preview_ask
+        paper_out.ask_for_pdf = paper_out_ask
     (paper,) = papers
     assert len(paper.pages) == 1 + 4 + 1  # table, a record sheet each, four cards to a page

@@ -10,12 +10,14 @@ from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 
 from app.chord_sound import ChordSound
+from app.paper.job import job_of
+from app.paper.sheets import SHEETS
 from app.settings import Settings
 from app.shelf import Shelf
 from app.ui.body_walls import wall_marks
 from app.ui.lay_out_pages import PAPERS, SOUND, WOOD
+from app.ui.paper_out import _print_on, file_name
 from app.ui.paper_preview import PAPERS as PAPER_LIST
-from app.ui.paper_preview import _print_on, file_name, sheet_of
 from app.ui.whistle_form import WhistleForm
 from app.whistle import Whistle, dump_whistle
 from app.work_plan import work_plan
@@ -220,8 +222,6 @@ def test_empty_fields_show_what_the_plan_would_take(form) -> None:
 
 # ---- the papers ------------------------------------------------------------------------------------------------------
 def test_every_sheet_there_is_can_be_chosen() -> None:
-    from app.paper.sheets import SHEETS
-
     assert {name for name, _, _ in PAPER_LIST} == set(SHEETS)
 
 
@@ -254,9 +254,7 @@ def test_no_paper_is_printed_of_a_whistle_that_cannot_be_read(form) -> None:
 
 
 def test_a_sheet_goes_to_the_printer_at_its_size(form, tmp_path: Path) -> None:
-    from app.paper.job import job_of
-
-    sheet = sheet_of("template", job_of(harbour()))
+    sheet = SHEETS["template"](job_of(harbour()))
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
     printer.setOutputFileName(str(tmp_path / "printed.pdf"))

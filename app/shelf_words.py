@@ -1,0 +1,51 @@
+"""The words of the journal's whistles: what each waits for, whose glue is due, what a damaged journal still holds."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from app.club import Standing
+from app.club_words import on_note_text, waits_text
+from app.whistle import Whistle
+
+HERE = "on the bench"
+NONE_SET_ASIDE = "The damaged file keeps every byte under another name."
+
+
+def title(whistle: Whistle) -> str:
+    """The name, and the number when it has one: Harbour (3 of 12)."""
+    if whistle.number is None:
+        return whistle.name
+    return f"{whistle.name} ({whistle.number}{f' of {whistle.of}' if whistle.of else ''})"
+
+
+def whistle_row(standing: Standing, *, here: bool) -> str:
+    """One whistle as one line of the list."""
+    parts = (title(standing.whistle), standing.stage.value, on_note_text(standing),
+             HERE if here else f"waits for {waits_text(standing)}")
+    return " · ".join(parts)
+
+
+def due_line(titles: Sequence[str]) -> str:
+    """That glue on other whistles had its time, the longest due first; empty where none did."""
+    if not titles:
+        return ""
+    first, *others = titles
+    more = f", and {len(others)} more" if others else ""
+    return f"The glue of {first}{more} has had its time: ctrl+O lays it on the bench."
+
+
+def damage_lines(fault: str, n_records: int) -> tuple[str, str]:
+    """What is wrong with the journal, and what setting it aside would leave."""
+    left = f"{n_records} record{'' if n_records == 1 else 's'}" if n_records else "Nothing"
+    return f"The journal is damaged: {fault}.", f"{left} can be read. {NONE_SET_ASIDE}"
+
+
+def set_aside_key(n_records: int) -> str:
+    if not n_records:
+        return "&Set it aside and begin a new one"
+    return f"&Set it aside and go on with {n_records} record{'' if n_records == 1 else 's'}"
+
+
+def set_aside_line(name: str) -> str:
+    """After it was done; `name` is that of the file that was set aside."""
+    return f"The damaged journal was set aside as {name}; this one holds what could be read."
