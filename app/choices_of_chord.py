@@ -17,7 +17,7 @@ from acoustics.notes import CHORDS, Chord, chord_hz, nearest_note, note_hz
 from acoustics.tuning import Priors
 from acoustics.units import cents_between, shift_hz
 from app.body import Body, Stock
-from app.chord_kin import intervals_of, kin_of
+from app.chord_kin import also_called, intervals_of
 from app.hole_plan import TRUING_LITTLE_MM, blank_side_mm, deepest_mm, window_from_end_mm
 from app.reach import share_log_sd, share_of, shortest_air_mm
 from app.whistle import Chamber, Whistle
@@ -184,8 +184,5 @@ def _choice(chord: Chord, sure: Sequence[str], likely: Sequence[str], a4_hz: flo
     return ChordChoice(
         chord, intervals_of(chord), sure[0] if sure else None, sure[-1] if sure else None, likely[0], likely[-1],
         tuple(str(nearest_note(hz, a4_hz)) for hz in chord_hz(chord, root_hz)),
-        tuple(
-            f"{kin.chord.name} on {nearest_note(shift_hz(root_hz, 100.0 * kin.steps_up), a4_hz).name}"
-            for kin in kin_of(chord)
-        ),
+        also_called(chord, root_hz, a4_hz),
     )

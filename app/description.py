@@ -6,9 +6,10 @@ import uuid
 from dataclasses import dataclass, field, replace
 
 from acoustics.errors import NoSolutionError, OutOfRangeError
-from acoustics.notes import CHORDS, Chord, chord_hz, nearest_note, note_hz
-from acoustics.units import cents_between, shift_hz
+from acoustics.notes import Chord, chord_hz, nearest_note, note_hz
+from acoustics.units import shift_hz
 from app.body import Body, Stock
+from app.chord_kin import chord_called
 from app.errors import WorldError
 from app.lengths import length_text, parse_length_mm
 from app.whistle import LETTERS, Air, Chamber, Whistle, checked
@@ -109,7 +110,8 @@ def notes_of(description: Description) -> tuple[tuple[str, float], ...]:
 
 def description_of(whistle: Whistle, units: str) -> Description:
     """The fields as they would be filled in for a whistle that exists."""
-    chord, just = _chord_of(whistle)
+    called = chord_called([chamber.target_hz for chamber in whistle.chambers], SAME_CENTS)
+    chord, just = (called.chord, called.just) if called else (None, False)
     sizes = {key: tuple(length_text(getattr(c, key), units) for c in whistle.chambers) for key in SIZES}
     return Description(
         name=whistle.name, number=whistle.number, of=whistle.of, wood=whistle.wood, caps=whistle.caps,
@@ -195,20 +197,6 @@ def _off_note_hz(name: str, a4_hz: float) -> float:
         return note_hz(name, a4_hz)
     cents = float(match["cents"].replace("−", "-").replace(",", "."))
     return shift_hz(note_hz(match["note"], a4_hz), cents)
-
-
-def _chord_of(whistle: Whistle) -> tuple[Chord | None, bool]:
-    """The chord whose steps the targets are, and whether in just ratios; None when they are notes of their own."""
-    lowest_hz = whistle.chambers[0].target_hz
-    cents = [cents_between(chamber.target_hz, lowest_hz) for chamber in whistle.chambers]
-    for chord in CHORDS:
-        for just in (False, True) if chord.just_ratio else (False,):
-            wanted = [cents_between(hz, lowest_hz) for hz in chord_hz(chord, lowest_hz, just)]
-            if len(wanted) == len(cents) and all(
-                abs(one - other) <= SAME_CENTS for one, other in zip(wanted, cents, strict=True)
-            ):
-                return chord, just
-    return None, False
 
 
 def _note_text(chamber: Chamber, a4_hz: float) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from acoustics.notes import Chord, nearest_note, note_hz
 from acoustics.units import cents_between, mm_to_inch, shift_hz
 from app.choices_of_chord import SURE_SD, ChordChoice, Compass, sureness
-from app.chord_kin import intervals_of, kin_of
+from app.chord_kin import also_called, intervals_of
 from app.cut_list import Fit
 from app.hole_plan import Grip
 from app.learned import Learned
@@ -33,17 +33,8 @@ def chord_line(chord: Chord | None, targets_hz: Sequence[float], a4_hz: float) -
     if chord is None:
         return "  ".join(_note_text(target_hz, a4_hz) for target_hz in targets_hz)
     notes = " ".join(str(nearest_note(target_hz, a4_hz)) for target_hz in targets_hz)
-    also = " or ".join(
-        f"{kin.chord.name} on {nearest_note(shift_hz(targets_hz[0], 100.0 * kin.steps_up), a4_hz).name}"
-        for kin in kin_of(chord) if not _turned(kin.chord, chord)
-    )
+    also = " or ".join(also_called(chord, targets_hz[0], a4_hz))
     return f"{notes}: {intervals_of(chord)} above the lowest.{f' The same notes by name: {also}.' if also else ''}"
-
-
-def _turned(kin: Chord, chord: Chord) -> bool:
-    """Whether it is only the same chord turned over: that is no other name."""
-    family, turned, _ = kin.name.partition(",")
-    return bool(turned) and family == chord.name.partition(",")[0]
 
 
 def roots_line(choice: ChordChoice | None, room: Compass, n_most: int, n_notes: int) -> str:

@@ -13,10 +13,10 @@ import numpy as np
 from acoustics.constants import REFERENCE_PITCH_HZ
 from acoustics.errors import NoSolutionError, OutOfRangeError
 from acoustics.like import LONGEST_SOUND_S, LikedChord, hear_like
-from acoustics.notes import CHORDS, Chord, nearest_note, note_hz
+from acoustics.notes import Chord, nearest_note, note_hz
 from acoustics.units import cents_between, shift_hz
 from app.choices_of_chord import Compass, Sureness
-from app.chord_kin import inverted
+from app.chord_kin import chord_called, off_cents
 from app.errors import WorldError
 from app.recording import Recording
 from app.source import Block
@@ -84,17 +84,13 @@ def likeness_of(path: Path, a4_hz: float = REFERENCE_PITCH_HZ) -> Likeness:
 
 
 def named(heard: LikedChord) -> Likeness:
-    """The chord of `CHORDS`, as it is or turned over, that lies nearest."""
-    cents = _intervals_cents([note.frequency_hz for note in heard.notes])
-    best: tuple[float, Chord, float, float | None] | None = None
-    for chord in _known():
-        if len(chord.equal_steps) != len(cents):
-            continue
-        equal, just = _off_cents(cents, chord, Intervals.EQUAL), _off_cents(cents, chord, Intervals.JUST)
-        off = min(equal, math.inf if just is None else just) if equal is not None else math.inf
-        if equal is not None and off < NAMED_CENTS and (best is None or off < best[0]):
-            best = (off, chord, equal, just)
-    return Likeness(heard, None, None, None) if best is None else Likeness(heard, *best[1:])
+    """By the nearest known chord, as it is or turned over."""
+    notes_hz = [note.frequency_hz for note in heard.notes]
+    called = chord_called(notes_hz, NAMED_CENTS)
+    if called is None:
+        return Likeness(heard, None, None, None)
+    equal, just = (off_cents(notes_hz, called.chord, just) for just in (False, True))
+    return Likeness(heard, called.chord, equal, just)
 
 
 def kept(likeness: Likeness, intervals: Intervals) -> tuple[float, ...]:
@@ -154,27 +150,6 @@ def _rooms(room: Compass) -> list[tuple[Sureness, float, float]]:
         (Sureness.LIKELY, room.lowest_likely_hz, room.highest_likely_hz),
     )
     return [(sureness, low, high) for sureness, low, high in both if low is not None and high is not None]
-
-
-def _known() -> list[Chord]:
-    """The chords by name, then those turned over that have no name of their own."""
-    turned = [
-        inverted(chord, number) for chord in CHORDS
-        for number in range(1, len({step % 12 for step in chord.equal_steps}))
-    ]
-    first_of = {chord.equal_steps: chord for chord in reversed([*CHORDS, *turned])}
-    return list(first_of.values())[::-1]
-
-
-def _off_cents(cents: Sequence[float], chord: Chord, intervals: Intervals) -> float | None:
-    """The farthest note from the chord's own; None when it has no just form."""
-    if intervals is Intervals.EQUAL:
-        own = [100.0 * step for step in chord.equal_steps]
-    elif chord.just_ratio is not None:
-        own = [cents_between(number, chord.just_ratio[0]) for number in chord.just_ratio]
-    else:
-        return None
-    return max(abs(one - other) for one, other in zip(cents, own, strict=True))
 
 
 def _intervals_cents(notes_hz: Sequence[float]) -> list[float]:

@@ -23,6 +23,7 @@ INTERVALS = {
     Intervals.JUST: "the intervals are rounded to whole-number ratios",
 }
 LEAST_ERROR_CENTS = 0.1
+VOWELS = "aeiou"
 
 
 def likeness_lines(likeness: Likeness, file_name: str, a4_hz: float) -> Iterator[str]:
@@ -75,7 +76,7 @@ def _note_line(letter: str, note: LikedNote, lowest: LikedNote, a4_hz: float) ->
     above = f"{over:7.1f} cents over {LETTERS[0]}" if note is not lowest else " " * 20
     return (
         f"{letter}  {name!s:4}{name.deviation_cents:+6.1f} cents {note.frequency_hz:8.1f} Hz  {above}"
-        f"  ± {max(note.standard_error_cents, LEAST_ERROR_CENTS):.1f}, {note.level_db:.0f} dB"
+        f"  ± {max(note.standard_error_cents, LEAST_ERROR_CENTS):.1f}, {round(note.level_db)} dB"
     )
 
 
@@ -87,7 +88,9 @@ def _name_line(likeness: Likeness) -> str:
     off = f"{likeness.off_equal_cents:.1f} cents off equal steps"
     if likeness.off_just_cents is not None and chord.just_ratio is not None:
         off += f", {likeness.off_just_cents:.1f} off {':'.join(map(str, chord.just_ratio))}"
-    return f"Nearest to a {chord.name} ({intervals_of(chord)}): at most {off}."
+    held = intervals_of(chord)
+    name = chord.name if held in chord.name else f"{chord.name} ({held})"
+    return f"Nearest to {'an' if name[0] in VOWELS else 'a'} {name}: at most {off}."
 
 
 def _hidden_lines(hidden: Sequence[Hidden]) -> Iterator[str]:

@@ -3,7 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.paper.chord_name import name_of, notes_of, other_name_of
+from app.paper.chord_name import name_of, notes_of, other_names_of
 from app.paper.drawing import Drawing, leading_mm
 from app.paper.heading import name_with_number
 from app.paper.job import Job
@@ -60,7 +60,7 @@ def _front(job: Job, drawing: Drawing, box: Box) -> None:
     y_mm = _centred(drawing, middle_mm, box.top_mm + 4.0, name, 9.0 if long else 13.0, _BESIDE_RING_MM, bold=True,
                     most_lines=3 if long else 2)
     lines = [(notes_of(whistle), 15.0 if len(whistle.chambers) <= 4 else 12.0, True), (name_of(whistle), 10.0, False)]
-    other = other_name_of(whistle)
+    other = other_names_of(whistle)
     if other and not long:
         lines.append((f"the same notes: {other}", 7.5, False))
     if whistle.wood:

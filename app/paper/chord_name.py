@@ -1,9 +1,8 @@
 """What a whistle's chord is called: by its intervals, and by its notes."""
 from __future__ import annotations
 
-from acoustics.notes import CHORDS, Chord, chord_hz, nearest_note
-from acoustics.units import cents_between
-from app.chord_kin import kin_of
+from acoustics.notes import Chord, nearest_note
+from app.chord_kin import also_called, chord_called
 from app.whistle import Chamber, Whistle
 
 WITHIN_CENTS = 20.0  # further off it is a chord of the maker's own
@@ -19,17 +18,9 @@ def notes_of(whistle: Whistle) -> str:
 
 
 def chord_of(whistle: Whistle) -> Chord | None:
-    """The chord with those intervals, equal or just; None when they are the maker's own."""
-    targets_hz = [chamber.target_hz for chamber in whistle.chambers]
-    found: list[tuple[float, int, Chord]] = []
-    for number, chord in enumerate(CHORDS):
-        for just in (False, True):
-            if len(chord.equal_steps) == len(targets_hz) and not (just and chord.just_ratio is None):
-                planned_hz = chord_hz(chord, targets_hz[0], just)
-                off_cents = max(abs(cents_between(*pair)) for pair in zip(targets_hz, planned_hz, strict=True))
-                found.append((off_cents, number, chord))
-    nearest = min(found, default=None, key=lambda one: one[:2])
-    return nearest[2] if nearest is not None and nearest[0] <= WITHIN_CENTS else None
+    """The chord with those intervals, turned over or not, equal or just; None when they are the maker's own."""
+    called = chord_called([chamber.target_hz for chamber in whistle.chambers], WITHIN_CENTS)
+    return called.chord if called is not None else None
 
 
 def name_of(whistle: Whistle) -> str:
@@ -38,11 +29,7 @@ def name_of(whistle: Whistle) -> str:
     return chord.name if chord is not None else f"chord of {len(whistle.chambers)} notes"
 
 
-def other_name_of(whistle: Whistle) -> str:
-    """One more name of those very notes, "minor seventh on D"; empty when there is none."""
+def other_names_of(whistle: Whistle) -> str:
+    """The other names of those very notes, "minor seventh on D"; empty when there is none."""
     chord = chord_of(whistle)
-    kin = kin_of(chord) if chord is not None else ()
-    if not kin:
-        return ""
-    root_hz = whistle.chambers[0].target_hz * 2.0 ** (kin[0].steps_up / 12.0)
-    return f"{kin[0].chord.name} on {nearest_note(root_hz, whistle.a4_hz).name}"
+    return " or ".join(also_called(chord, whistle.chambers[0].target_hz, whistle.a4_hz)) if chord else ""

@@ -7,7 +7,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLineEdit, QPushButton, QSpinBox, QVBoxLayout, QWidget
 
 from acoustics.notes import CHORDS, Chord, chord_named
-from app.chord_kin import inverted
+from app.chord_kin import inverted, n_turns, turned_from
 from app.description import OWN_NOTES, Description, FieldRefusedError
 from app.ui.lay_out_like import LikeBox
 from app.ui.sheet import asked, said
@@ -53,10 +53,8 @@ class ChordBox(QWidget):
         self.like = LikeBox()
         self._lay_out()
         self._fill()
-        self._choose(start.chord)
-        self.lowest.setText(start.lowest_note)
         self.just.setChecked(start.just)
-        self._show_fields()
+        self._show(start.chord, start.lowest_note)
         self._connect()
 
     def chord(self) -> Chord | None:
@@ -97,13 +95,10 @@ class ChordBox(QWidget):
         self.lowest.setText(text)
         self.lowest.setCursorPosition(cursor)
 
-    def take(self, chord: Chord, root: str, turn: int = 0) -> None:
-        """This chord upon this note, turned over so often."""
+    def take(self, chord: Chord, root: str) -> None:
+        """This chord, turned over or not, upon this note."""
         self.chambers.setValue(len(chord.equal_steps))
-        self._choose(chord)
-        self.lowest.setText(root)
-        self._show_fields()
-        self.turn.setCurrentIndex(turn)
+        self._show(chord, root)
 
     def take_own(self, notes: Sequence[str]) -> None:
         """These notes, lowest first."""
@@ -158,6 +153,14 @@ class ChordBox(QWidget):
         self._choose(chord_named(PREFERRED))
         self.chords.blockSignals(False)
 
+    def _show(self, chord: Chord | None, root: str) -> None:
+        """This chord as the one of the list that it is, and how that is turned over."""
+        base, turn = (None, 0) if chord is None else turned_from(chord)
+        self._choose(base)
+        self.lowest.setText(root)
+        self._show_fields()
+        self.turn.setCurrentIndex(turn)
+
     def _choose(self, chord: Chord | None) -> None:
         """Show this chord where it is offered, else the first; None stands for one's own notes."""
         offered = [self.chords.itemData(index) for index in range(self.chords.count())]
@@ -178,8 +181,7 @@ class ChordBox(QWidget):
         self.just.setEnabled(chord is not None and chord.just_ratio is not None)
         self.turn.blockSignals(True)
         self.turn.clear()
-        n_turns = 1 if chord is None else len({step % 12 for step in chord.equal_steps})
-        for number, words in enumerate(TURNS[:n_turns]):
+        for number, words in enumerate(TURNS[:1 if chord is None else n_turns(chord)]):
             self.turn.addItem(words, number)
         self.turn.blockSignals(False)
         self.touched.emit()

@@ -8,9 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QComboBox, QFileDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from acoustics.notes import CHORDS, Chord
 from app.choices_of_chord import compass, most_chambers
-from app.chord_kin import inverted
 from app.description import SIZES, Description, described
 from app.errors import WorldError
 from app.hole_plan import least_wall_mm
@@ -142,14 +140,6 @@ def moved_into(
     wood = _wood_of(description, table, len(notes_hz), units)
     room = compass(wood, shelf.learned(wood).priors)
     return moved(notes_hz, room, most_chambers(wood, least_wall_mm(wood)))
-
-
-def turned_from(chord: Chord) -> tuple[Chord, int]:
-    """The chord of the list that this one is, and how often it was turned over."""
-    return next(
-        (base, number) for number in range(len(LETTERS)) for base in CHORDS
-        if number < len({step % 12 for step in base.equal_steps}) and inverted(base, number) == chord
-    )
 
 
 def _wood_of(description: Description, table: SizesTable, n_chambers: int, units: str) -> Whistle:

@@ -6,12 +6,20 @@ from dataclasses import replace
 import librosa
 import pytest
 
-from acoustics.notes import CHORDS, chord_hz, chord_named, note_hz
+from acoustics.notes import CHORDS, Chord, chord_hz, chord_named, note_hz
 from acoustics.tuning import Priors
 from acoustics.units import cents_between
 from app.body import Body, Stock
 from app.choices_of_chord import Sureness, choices, compass, longest_bore_mm, most_chambers, sureness
-from app.chord_kin import intervals_of, inverted, kin_of
+from app.chord_kin import (
+    also_called,
+    chord_called,
+    intervals_of,
+    inverted,
+    kin_of,
+    n_turns,
+    turned_from,
+)
 from app.errors import WorldError
 from app.nearest_wish import nearest_wish
 from app.whistle import Whistle, checked, whistle_of
@@ -36,8 +44,8 @@ def test_a_major_sixth_is_the_minor_seventh_a_major_sixth_above_its_lowest_note(
 
 @pytest.mark.parametrize("chord", CHORDS, ids=lambda chord: chord.name)
 def test_kin_hold_the_same_notes_by_name_as_a_general_library_names_them(chord) -> None:
-    def names(steps: tuple[int, ...], root: int) -> list[str]:
-        return sorted(librosa.midi_to_note(root + step, octave=False) for step in steps)
+    def names(steps: tuple[int, ...], root: int) -> set[str]:
+        return {librosa.midi_to_note(root + step, octave=False) for step in steps}
 
     for kin in kin_of(chord):
         assert names(kin.chord.equal_steps, 60 + kin.steps_up) == names(chord.equal_steps, 60)
@@ -46,7 +54,53 @@ def test_kin_hold_the_same_notes_by_name_as_a_general_library_names_them(chord) 
 def test_every_pair_of_kin_is_found_from_both_sides() -> None:
     for chord in CHORDS:
         for kin in kin_of(chord):
-            assert chord in {back.chord for back in kin_of(kin.chord)}
+            # Names come unturned and without doubling: the way back leads to some chord of the first one's notes.
+            backs = {frozenset((step + back.steps_up + kin.steps_up) % 12 for step in back.chord.equal_steps)
+                     for back in kin_of(kin.chord)}
+            assert frozenset(step % 12 for step in chord.equal_steps) in backs
+
+
+@pytest.mark.parametrize(("name", "others"), [
+    # derived by hand: F A C D and D F A C; F Ab C D and D F Ab C; F G C, C F G and G C F; F G A C D, D F G A C
+    ("major sixth", ("minor seventh on D",)), ("major sixth with octave", ("minor seventh on D",)),
+    ("major sixth, first inversion", ("minor seventh on A\u266f",)), ("minor sixth", ("half-diminished seventh on D",)),
+    ("suspended second", ("suspended fourth on C", "stacked fourths on G")),
+    ("major pentatonic", ("minor pentatonic on D", "major sixth with ninth on F")),
+    # Turned over or doubled only: no other name
+    ("major triad, first inversion", ()), ("minor triad", ()), ("diminished seventh with octave", ()),
+    ("perfect fourth", ()), ("minor third", ()), ("octave", ()),
+])
+def test_both_names_of_one_set_of_notes_are_given_and_a_mere_turn_is_none(name: str, others: tuple[str, ...]) -> None:
+    assert also_called(chord_named(name), note_hz("F5"), 440.0) == others
+
+
+def test_a_chord_turned_over_has_the_other_name_that_it_has_unturned() -> None:
+    # derived by hand: Ab C D F, the minor sixth on F with F an octave up, is D F Ab C too
+    turned = inverted(chord_named("minor sixth"), 1)
+    assert also_called(turned, note_hz("G#5"), 440.0) == ("half-diminished seventh on D",)
+
+
+@pytest.mark.parametrize("just", [False, True])
+@pytest.mark.parametrize("chord", CHORDS, ids=lambda chord: chord.name)
+def test_every_chord_and_turn_is_known_again_by_its_notes(chord: Chord, just: bool) -> None:
+    for number in range(n_turns(chord)):
+        turned = inverted(chord, number)
+        if just and turned.just_ratio is None:
+            continue
+        called = chord_called(chord_hz(turned, 611.0, just), 0.05)
+        assert called is not None
+        assert called.chord.equal_steps == turned.equal_steps
+        assert chord_hz(called.chord, 611.0, called.just) == pytest.approx(chord_hz(turned, 611.0, just))
+        assert inverted(*turned_from(turned)) == turned
+
+
+def test_what_is_further_off_than_asked_is_not_called_by_the_chord() -> None:
+    off_hz = list(chord_hz(MAJOR_SIXTH, 600.0))
+    off_hz[2] *= 2.0 ** (12.0 / 1200.0)
+    assert chord_called(off_hz, 11.9) is None
+    assert chord_called(off_hz, 12.1).chord == MAJOR_SIXTH
+    with pytest.raises(WorldError, match="lost chord is not among"):
+        turned_from(Chord("lost chord", (0, 1)))
 
 
 @pytest.mark.parametrize(("name", "number", "steps"), [
@@ -54,6 +108,10 @@ def test_every_pair_of_kin_is_found_from_both_sides() -> None:
     ("major triad", 1, (0, 3, 8)), ("major triad", 2, (0, 5, 9)), ("major sixth", 3, (0, 3, 7, 10)),
     ("minor sixth", 1, (0, 4, 6, 9)), ("major sixth with octave", 1, (0, 3, 5, 8, 12)),
     ("major triad with ninth", 1, (0, 3, 8, 10)), ("major sixth", 0, (0, 4, 7, 9)),
+    # the octave is there already: C E G A C D is E G A C D E, then G A C D E G
+    ("major sixth with octave and ninth", 1, (0, 3, 5, 8, 10, 12)),
+    ("major sixth with octave and ninth", 2, (0, 2, 5, 7, 9, 12)),
+    ("perfect fifth", 1, (0, 5)), ("diminished triad", 2, (0, 6, 9)),
 ])
 def test_an_inversion_raises_the_lowest_notes_by_an_octave(name: str, number: int, steps: tuple[int, ...]) -> None:
     assert inverted(chord_named(name), number).equal_steps == steps
@@ -63,6 +121,8 @@ def test_an_inversion_that_has_a_name_bears_it_and_its_just_form_holds_the_same_
     assert inverted(chord_named("major triad"), 1) == chord_named("major triad, first inversion")
     turned = inverted(chord_named("minor sixth"), 1)
     assert turned.name == "minor sixth, first inversion"
+    twice = inverted(chord_named("dominant seventh with octave, first inversion"), 1)
+    assert twice.name == "dominant seventh with octave, second inversion"
     # derived by hand: 30:36:45:50 with the lowest doubled is 36:45:50:60
     assert turned.just_ratio == (36, 45, 50, 60)
     for just_hz, equal_hz in zip(chord_hz(turned, 600.0, True), chord_hz(turned, 600.0), strict=True):
@@ -140,7 +200,14 @@ def test_chords_are_offered_with_most_chambers_first_and_none_with_more_than_fit
     assert max(sizes) == 4
     assert {2, 3, 4} == set(sizes)
     everything = choices(compass(wood()), 6)
-    assert len(everything) > len(found)
+    assert {len(choice.chord.equal_steps) for choice in everything} == {2, 3, 4, 5, 6}
+
+
+def test_every_number_of_chambers_has_several_chords_that_this_wood_surely_plays() -> None:
+    """And some of each lie within the octave that one window for all serves."""
+    sure = [choice.chord.equal_steps for choice in choices(compass(wood()), 6) if choice.lowest_sure]
+    for n_chambers in range(2, 7):
+        assert sum(len(steps) == n_chambers and steps[-1] <= 12 for steps in sure) >= 5
 
 
 def test_a_choice_names_its_notes_and_their_other_name() -> None:

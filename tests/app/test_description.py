@@ -7,6 +7,7 @@ import pytest
 
 from acoustics.notes import chord_named
 from app.body import Body, Stock
+from app.chord_kin import inverted
 from app.description import Description, Drilled, FieldRefusedError, described, description_of
 from app.whistle import Whistle
 
@@ -82,6 +83,15 @@ def test_a_known_chord_is_known_again_by_its_steps() -> None:
     again = description_of(described(HARBOUR, "mm"), "mm")
     assert again.chord == chord_named("major sixth")
     assert again.lowest_note == "F5"
+
+
+@pytest.mark.parametrize("just", [False, True])
+def test_a_chord_turned_over_is_known_again_turned_over(just: bool) -> None:
+    # published: a dominant seventh's first inversion has 3, 6 and 8 steps over its third (any book of harmony)
+    turned = inverted(chord_named("dominant seventh"), 1)
+    assert turned.equal_steps == (0, 3, 6, 8)
+    again = description_of(described(replace(HARBOUR, chord=turned, just=just), "mm"), "mm")
+    assert (again.chord, again.lowest_note, again.just) == (turned, "F5", just)
 
 
 def test_what_no_field_shows_is_handed_on_as_it_is() -> None:

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -78,8 +79,25 @@ def test_intervals_of_no_chord_are_notes_of_their_own(cents) -> None:
 
 
 def test_two_notes_of_no_known_chord_are_told_by_their_interval() -> None:
-    text = "\n".join(likeness_lines(named(chord_of(0, 401)), "quay.wav", 440.0))
-    assert "over A stand about major third." in text
+    text = "\n".join(likeness_lines(named(chord_of(0, 201)), "quay.wav", 440.0))
+    assert "over A stand about major second." in text
+
+
+@pytest.mark.parametrize(("cents", "words"), [
+    ((0, 400, 800), "Nearest to an augmented triad (major third, minor sixth): "),
+    ((0, 1200), "Nearest to an octave: "), ((0, 401), "Nearest to a major third: "),
+    ((0, 899), "Nearest to a major sixth interval: "), ((0, 300, 600), "Nearest to a diminished triad (minor third, "),
+])
+def test_the_nearest_chord_is_named_with_its_article_and_its_intervals_once(cents, words) -> None:
+    assert words in "\n".join(likeness_lines(named(chord_of(*cents)), "quay.wav", 440.0))
+
+
+def test_a_level_that_rounds_to_nothing_has_no_sign() -> None:
+    heard = chord_of(0, 400)
+    notes = tuple(replace(note, level_db=-0.3) for note in heard.notes)
+    text = "\n".join(likeness_lines(named(replace(heard, notes=notes)), "quay.wav", 440.0))
+    assert text.count(", 0 dB") == 2
+    assert "-0 dB" not in text
 
 
 # ---- intervals -----------------------------------------------------------------------------------------------------

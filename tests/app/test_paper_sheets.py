@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from app.paper.chord_name import chord_of, name_of, other_name_of
+from app.paper.chord_name import chord_of, name_of, other_names_of
 from app.paper.figures import Figures
 from app.paper.job import job_of
 from app.paper.model import Line
@@ -106,10 +106,25 @@ def test_empty_record_has_a_box_for_every_chamber(name):
 def test_chord_is_called_by_its_intervals_and_its_notes():
     assert name_of(HARBOUR) == "major sixth"
     assert name_of(sample("fog-minor-triad")) == "minor triad"
-    assert other_name_of(HARBOUR)
+    assert name_of(sample("ferry-six")) == "minor sixth with octave and ninth"
+    # derived by hand: F A C D is D F A C; a minor triad's notes are only turns of itself
+    assert other_names_of(HARBOUR) == "minor seventh on D"
+    assert other_names_of(sample("fog-minor-triad")) == ""
     card = text_of(SHEETS["card"](job_of(HARBOUR, given_to="Tamsin", day="1 May 2026")))
     for words in ("major sixth", "F5 A5 C6 D6", "beech", "Tamsin", "1 May 2026"):
         assert words in " ".join(card.split())
+
+
+def test_chord_turned_over_has_its_name_on_card_record_depths_and_steps():
+    # Published: a dominant seventh's first inversion has 3, 6 and 8 steps over its third (any book of harmony).
+    turned = replace(HARBOUR, chambers=tuple(
+        replace(c, target_hz=440.0 * 2.0 ** (step / 12.0), note="")
+        for c, step in zip(HARBOUR.chambers, (0, 3, 6, 8), strict=True)
+    ))
+    for key in ("card", "record", "depths", "steps"):
+        text = " ".join(text_of(SHEETS[key](job_of(turned))).split())
+        assert "ominant seventh, first inversion" in text
+        assert "the same notes" not in text
 
 
 def test_just_chord_has_the_name_of_its_equal_sister_and_own_notes_have_none():

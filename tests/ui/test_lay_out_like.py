@@ -15,7 +15,6 @@ from PySide6.QtWidgets import QApplication, QFileDialog
 
 from acoustics.units import cents_between
 from app.settings import Settings
-from app.ui.lay_out_like import turned_from
 from app.ui.lay_out_pages import SOUND
 from app.ui.whistle_form import WhistleForm
 from app.whistle import dump_whistle
@@ -148,14 +147,6 @@ def test_a_chord_turned_over_is_chosen_turned_over(qtbot, form, tmp_path) -> Non
     assert form.fields.chord.chord().name == "dominant seventh, first inversion"
     assert form.fields.chord.turn.currentIndex() == 1
     assert intervals_cents(form) == pytest.approx([300, 600, 800], abs=0.01)
-
-
-def test_every_chord_that_a_recording_may_be_called_is_found_in_the_list() -> None:
-    from acoustics.notes import CHORDS
-    from app.chord_kin import inverted
-
-    assert all(turned_from(chord) == (chord, 0) for chord in CHORDS)
-    assert turned_from(inverted(CHORDS[-1], 1))[1] == 1
 
 
 def test_it_is_moved_for_the_sizes_that_stand_in_the_fields(qtbot, form, quay) -> None:

@@ -1,11 +1,15 @@
 """Describe your whistle: what the maker is told while writing, and what comes out."""
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from PySide6.QtTest import QTest
 
+from acoustics.notes import chord_named
+from app.chord_kin import inverted
+from app.description import OWN_NOTES, described, description_of
 from app.settings import Settings
 from app.ui.whistle_form import WhistleForm
 from app.whistle import Whistle, dump_whistle
@@ -116,7 +120,7 @@ def test_the_caution_on_the_wood_follows_the_field(form) -> None:
 
 
 def test_only_chords_with_a_note_for_every_chamber_are_offered(form) -> None:
-    for n_chambers, at_least in ((2, 2), (3, 5), (4, 8), (5, 3), (6, 0)):
+    for n_chambers, at_least in ((2, 8), (3, 10), (4, 12), (5, 10), (6, 9)):
         form.fields.chord.chambers.setValue(n_chambers)
         offered = [form.fields.chord.chords.itemData(index) for index in range(form.fields.chord.chords.count())]
         assert offered[-1] is None
@@ -127,6 +131,8 @@ def test_only_chords_with_a_note_for_every_chamber_are_offered(form) -> None:
 def test_six_chambers_take_notes_of_their_own(qtbot, form) -> None:
     write(form.fields.name, "Quay")
     form.fields.chord.chambers.setValue(6)
+    assert not form.fields.chord.own.isVisible()
+    form.fields.chord.chords.setCurrentText(OWN_NOTES)
     assert form.fields.chord.own.isVisible()
     write(form.fields.chord.own, "E5 F5 G5 A5 Bb5 C6")
     whistle = made(qtbot, form)
@@ -175,3 +181,14 @@ def test_leaving_the_form_describes_nothing(qtbot, form) -> None:
     with qtbot.assertNotEmitted(form.whistle_described):
         form.leave.click()
     assert not form.isVisible()
+
+
+@pytest.mark.parametrize("just", [False, True])
+def test_a_whistle_of_a_chord_turned_over_is_opened_turned_over(qtbot, just: bool) -> None:
+    # published: a dominant seventh's first inversion has 3, 6 and 8 steps over its third (any book of harmony)
+    turned = inverted(chord_named("dominant seventh"), 1)
+    asked = replace(description_of(harbour(), "mm"), chord=turned, lowest_note="G5", just=just)
+    box = shown(qtbot, Settings(), described(asked, "mm")).fields.chord
+    assert turned.equal_steps == (0, 3, 6, 8)
+    assert (box.chord(), box.is_just(), box.lowest.text()) == (turned, just, "G5")
+    assert (box.chords.currentData().name, box.turn.currentText()) == ("dominant seventh", "lowest note an octave up")
