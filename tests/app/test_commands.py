@@ -193,7 +193,7 @@ def told(command, *words):
 
 
 def test_a_bolder_maker_leaves_less_wood_on_the_first_plug(command):
-    for hz in (474.0, 473.0, 475.0):
+    for hz in (604.0, 602.7, 605.3):
         told(command, "--chamber", "A", "--hz", hz, "--stop", "finger", "--error", "0.7")
 
     def left_mm(*words):
