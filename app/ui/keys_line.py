@@ -15,6 +15,11 @@ KEY_PX = 14
 GAP_PX = 22
 
 
+def keys_named(text: str) -> set[str]:
+    """The keys that such a line names, in small letters: {"space", "ctrl+l"}."""
+    return {part.partition(":")[0].strip().lower() for part in text.split("·")}
+
+
 class KeysLine(QWidget):
     """Flows its keys over as many rows as they need."""
 

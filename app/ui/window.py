@@ -13,6 +13,7 @@ from app.settings import Settings
 from app.ui.bench import Bench
 from app.ui.breath_line import BreathPoint
 from app.ui.empty_bench import empty_view
+from app.ui.keys_line import keys_named
 from app.ui.menus import Menus
 from app.ui.painted import TextBox
 from app.ui.stillness import hold_still, wants_stillness
@@ -131,7 +132,7 @@ class BenchWindow(QMainWindow):
         elif name == "o":
             self.ways_asked.emit()
         elif name in self._wishes:
-            if self.view is None or f"{name}:" in self.view.keys.lower():  # only where the line of keys names them
+            if self.view is None or name in keys_named(self.view.keys):
                 self._wishes[name].emit()
         elif name in ("left", "right"):
             self._choose_beside(1 if name == "right" else -1)

@@ -14,7 +14,9 @@ from app.events import (
     StageChosen,
     Typed,
 )
+from app.ui.empty_bench import empty_view
 from app.view import Stage
+from app.wording import LAY_OUT_KEYS
 from tests.ui.bench_parts import words_on
 from tests.ui.sample_views import LAY_OUT, TRIM
 
@@ -54,9 +56,19 @@ def test_tab_and_enter_choose_a_chamber(window):
 def test_p_practises_only_while_the_bench_is_empty(qtbot, window):
     with qtbot.assertNotEmitted(window.practice_asked):
         QTest.keyClick(window, Qt.Key.Key_P)
-    window.show_view(replace(TRIM, rows=()))
+    window.show_view(empty_view())
     with qtbot.waitSignal(window.practice_asked):
         QTest.keyClick(window, Qt.Key.Key_P)
+
+
+@pytest.mark.parametrize(("name", "wish"), [
+    ("ctrl+L", "plan_asked"), ("ctrl+S", "keep_asked"), ("ctrl+O", "open_asked"),
+])
+def test_a_click_on_a_key_of_the_lay_out_line_is_that_key(qtbot, window, name, wish):
+    window.show_view(replace(TRIM, keys=f"space: it is · {LAY_OUT_KEYS}"))
+    (key,) = [key for key in window.bench.keys.keys if key.text().startswith(f"{name}:")]
+    with qtbot.waitSignal(getattr(window, wish)):
+        key.click()
 
 
 # ---- the pedal, keys held down ---------------------------------------------------------------------------------------
