@@ -121,7 +121,7 @@ def test_an_inversion_that_has_a_name_bears_it_and_its_just_form_holds_the_same_
     assert inverted(chord_named("major triad"), 1) == chord_named("major triad, first inversion")
     turned = inverted(chord_named("minor sixth"), 1)
     assert turned.name == "minor sixth, first inversion"
-    twice = inverted(chord_named("dominant seventh with octave, first inversion"), 1)
+    twice = inverted(inverted(chord_named("dominant seventh with octave"), 1), 1)
     assert twice.name == "dominant seventh with octave, second inversion"
     # derived by hand: 30:36:45:50 with the lowest doubled is 36:45:50:60
     assert turned.just_ratio == (36, 45, 50, 60)

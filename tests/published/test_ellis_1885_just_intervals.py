@@ -36,12 +36,12 @@ JUST_CHORD_CENTS = {
     "stacked fourths": [0, 498, 996],
     "major pentatonic": [0, 204, 386, 702, 884],
     "minor pentatonic": [0, 316, 498, 702, 1018],
-    "dominant seventh with ninth": [0, 386, 702, 969, 1404],
+    "dominant ninth": [0, 386, 702, 969, 1404],
     "major hexachord": [0, 204, 386, 498, 702, 884],
     "dominant eleventh within an octave": [0, 204, 386, 498, 702, 969],
     "major sixth with octave and ninth": [0, 386, 702, 884, 1200, 1404],
     "minor sixth with octave and ninth": [0, 316, 702, 884, 1200, 1404],
-    "dominant seventh with octave and ninth": [0, 386, 702, 969, 1200, 1404],
+    "dominant ninth with octave": [0, 386, 702, 969, 1200, 1404],
     "major seventh with sixth and ninth": [0, 386, 702, 884, 1088, 1404],
 }
 

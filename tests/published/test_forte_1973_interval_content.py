@@ -28,7 +28,7 @@ NAMES = {
              "dominant seventh with octave", "half-diminished seventh with octave"),
     "4-28": ("diminished seventh", "diminished seventh with octave"),
     "5-29": ("minor sixth with octave and ninth",),
-    "5-34": ("dominant seventh with ninth", "dominant seventh with octave and ninth"),
+    "5-34": ("dominant ninth", "dominant ninth with octave"),
     "5-35": ("major pentatonic", "minor pentatonic", "major sixth with ninth", "major pentatonic with octave",
              "minor pentatonic with octave", "major sixth with octave and ninth"),
     "6-32": ("major hexachord", "major seventh with sixth and ninth"),

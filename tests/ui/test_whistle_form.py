@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QStyle, QStyleOptionComboBox
 
 from acoustics.notes import chord_named
 from app.chord_kin import inverted
@@ -192,3 +193,17 @@ def test_a_whistle_of_a_chord_turned_over_is_opened_turned_over(qtbot, just: boo
     assert turned.equal_steps == (0, 3, 6, 8)
     assert (box.chord(), box.is_just(), box.lowest.text()) == (turned, just, "G5")
     assert (box.chords.currentData().name, box.turn.currentText()) == ("dominant seventh", "lowest note an octave up")
+
+
+def test_every_chord_of_the_list_is_read_whole_at_twice_the_letters(qtbot) -> None:
+    box = shown(qtbot, Settings(text_scale=2.0)).fields.chord
+    option = QStyleOptionComboBox()
+    for n_chambers in range(2, 7):
+        box.chambers.setValue(n_chambers)
+        box.chords.initStyleOption(option)
+        room_px = box.chords.style().subControlRect(
+            QStyle.ComplexControl.CC_ComboBox, option, QStyle.SubControl.SC_ComboBoxEditField, box.chords
+        ).width()
+        wide = {text: box.chords.fontMetrics().horizontalAdvance(text) for text in map(
+            box.chords.itemText, range(box.chords.count()))}
+        assert {text for text, px in wide.items() if px > room_px} == set()
