@@ -6,12 +6,13 @@ from app.events import GlueKind, Request, Route, Task
 from app.view import Caution, Stage
 
 LOCAL = "Your machine's manual and local rules come first."
+# NIOSH publication 98-126 (1998), as its public library and its page on measuring noise give it.
+NOISE_LIMIT = "NIOSH: 85 dBA for 8 hours, half the time for each 3 dB more."
 
 BLOWING = Caution(
     "Short blows, and rest between them: hard blowing makes dizzy, so sit. It is loud: never at an ear; ear plugs "
     "for whoever stands near.",
-    "NIOSH: 85 dBA for 8 hours, half the time for each 3 dB more. This whistle's own loudness has not been measured. "
-    + LOCAL,
+    f"{NOISE_LIMIT} This whistle's own loudness has not been measured. {LOCAL}",
 )
 CUTTING = Caution(
     "Cut plugs from a long rod, in a V-block with a stop or by hand on a bench hook; hand well clear of the blade. A "
@@ -31,8 +32,7 @@ DRILLING = Caution(
 VOICING = Caution(
     "Take wood from a lip only as the last remedy, the blade moving away from the hand that holds. Short blows, sit, "
     "and rest: hard blowing makes dizzy. It is loud: never at an ear.",
-    "Knife and breath: common practice, no source. NIOSH: 85 dBA for 8 hours, half the time for each 3 dB more. "
-    + LOCAL,
+    f"Knife and breath: common practice, no source. {NOISE_LIMIT} {LOCAL}",
 )
 GLUING = Caution(
     "Never blow a whistle with uncured instant glue, and keep lips away from it. It bonds skin and lids at once; its "

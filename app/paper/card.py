@@ -3,6 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from app.cautions import NOISE_LIMIT
 from app.paper.chord_name import name_of, notes_of, other_names_of
 from app.paper.drawing import Drawing, leading_mm
 from app.paper.heading import name_with_number
@@ -16,7 +17,7 @@ _BESIDE_RING_MM = 58.0
 CARE = (
     ("Care.", "Keep it dry and out of the sun. Warm it in the hand, blow short, let it dry after."),
     ("Mouths.", "One whistle, one mouth: or wipe it with alcohol and let it dry (school-music hygiene advice)."),
-    ("Ears.", "It is loud, and its loudness was never measured: not near an ear (NIOSH: 85 dBA for 8 hours at most)."),
+    ("Ears.", f"It is loud, and its loudness was never measured: not near an ear. {NOISE_LIMIT}"),
     ("Small children.", "Plugs and fipples are small parts: not under three years (US 16 CFR 1501). Local rules come "
      "first. Do not rely on it to call for help."),
 )

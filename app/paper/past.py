@@ -10,8 +10,8 @@ from acoustics.tuning import Policy, Priors
 from acoustics.units import cents_between
 from app.events import GLUE_WORDS, Route
 from app.evidence import blower_tag
-from app.glue_compare import Column
-from app.glue_stage import GLUED, NEXT_DAY
+from app.glue_compare import Alone, Column, compare
+from app.glue_stage import BEFORE, GLUED, NEXT_DAY
 from app.moments import MONTHS
 from app.place import Chamber, Place, place
 from app.records import BlowTaken, ChordTaken, Record, StepTaken
@@ -29,6 +29,14 @@ class Read:
 
 
 @dataclass(frozen=True)
+class Together:
+    """A chamber in blows of the whole whistle at one time."""
+
+    heard: bool
+    interval_cents: float | None  # off its interval to the lowest; None where either of them was silent
+
+
+@dataclass(frozen=True)
 class ChamberPast:
     letter: str
     first: Read | None = None  # before any plug
@@ -39,8 +47,8 @@ class ChamberPast:
     measured: bool = False
     settled: bool = False  # the plug was accepted
     in_chord_cents: float | None = None  # off its interval, in dry blows of the whole whistle
-    glued_cents: float | None = None  # the same after the glue
-    next_day_cents: float | None = None
+    glued: Together | None = None  # the same after the glue; None while nothing was blown
+    next_day: Together | None = None
 
 
 @dataclass(frozen=True)
@@ -53,6 +61,8 @@ class Past:
     glue: str = ""
     glued_day: str = ""
     next_day_temperature_c: float | None = None
+    glued_shift_cents: float | None = None  # of the whole whistle since its dry chord; positive is sharp
+    next_day_shift_cents: float | None = None
 
     @property
     def finished(self) -> bool:
@@ -72,6 +82,7 @@ def past_of(whistle: Whistle, records: Sequence[Record]) -> Past:
         tuple(_chamber(whistle, where, letter) for letter in whistle.letters),
         day_text(blows[0].at_utc) if blows else "", day_text(blows[-1].at_utc) if blows else "",
         airs[0] if airs else None, airs[-1] if airs else None, *_glue(where, records),
+        _shift_cents(where, GLUED), _shift_cents(where, NEXT_DAY),
     )
 
 
@@ -87,9 +98,20 @@ def _column(where: Place, name: str) -> Column | None:
     return next((each for each in where.glue.columns if each.name == name), None)
 
 
-def _late_cents(where: Place, name: str, letter: str) -> float | None:
+def _together(where: Place, name: str, letter: str) -> Together | None:
     column = _column(where, name)
-    return column.interval_cents(letter, where.chord.home) if column is not None else None
+    if column is None:
+        return None
+    return Together(column.note_cents(letter) is not None, column.interval_cents(letter, where.chord.home))
+
+
+def _shift_cents(where: Place, name: str) -> float | None:
+    """By the chambers that kept their places among each other."""
+    before, column = _column(where, BEFORE), _column(where, name)
+    if before is None or column is None or not before.n_blows:
+        return None
+    whole, _ = compare(before, column, where.glue.slopes, {letter: Alone() for letter in where.chambers})
+    return whole.shift_cents if whole is not None else None
 
 
 def day_text(at_utc: str) -> str:
@@ -111,7 +133,7 @@ def _chamber(whistle: Whistle, where: Place, letter: str) -> ChamberPast:
         letter, _read(chamber.first, target_hz), with_plug, off_cents,
         None if face is None else face.length_mm, None if face is None else face.depth_mm,
         face is not None and face.depth_measured, _settled(chamber), _in_chord_cents(where, letter),
-        _late_cents(where, GLUED, letter), _late_cents(where, NEXT_DAY, letter),
+        _together(where, GLUED, letter), _together(where, NEXT_DAY, letter),
     )
 
 

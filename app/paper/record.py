@@ -1,14 +1,17 @@
 """The record sheet: what the journal knows is filled in, everything else is a box for the pencil."""
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from app.paper.chord_name import name_of, note_of, notes_of
 from app.paper.figures import Figure, Figures
 from app.paper.flow import Cell, Column, Flow
 from app.paper.job import Job
 from app.paper.model import Align, Sheet, Weight
-from app.paper.past import ChamberPast, Read
+from app.paper.past import ChamberPast, Read, Together
 from app.whistle import Chamber
 
+HOME = "A"  # the lowest chamber: every interval is to it
 ROW_MM, ENTRY_MM = 11.2, 8.2
 STOPS = {"finger": "finger", "flat": "scrap", "slug": "slug", "plug": "plug", "cap": "cap"}
 _TOLD_CENTS = 0.5  # less is not told apart from nothing
@@ -64,7 +67,7 @@ def _by_letter(flow: Flow) -> list[Column]:
 
 
 def _chambers(flow: Flow) -> None:
-    flow.section("Chamber by chamber", 40.0)
+    flow.section("Chamber by chamber; after the glue all in one breath, off the interval to A", 40.0)
     names = ("", "wanted", "first blow", "plug length", "face depth", "before glue", "after glue", "next day")
     shares = (0.45, 0.8, 1.25, 1.1, 1.1, 1.25, 1.25, 1.25)
     columns = [Column(name, share, Align.MIDDLE) for name, share in zip(names, shares, strict=True)]
@@ -78,7 +81,7 @@ def _chamber(flow: Flow, chamber: Chamber) -> list[Cell]:
     length = "" if past.length_mm is None else figures.set_out(past.length_mm)
     depth = "" if past.depth_mm is None else figures.set_out(past.depth_mm)
     return [Figure(chamber.letter), Figure(note, f"{chamber.target_hz:.1f} Hz"), _first(past), length, depth,
-            _before(past), "", ""]
+            _before(past), _glued(past, past.glued), _glued(past, past.next_day)]
 
 
 def _first(past: ChamberPast) -> Cell:
@@ -91,6 +94,19 @@ def _before(past: ChamberPast) -> Cell:
         return ""
     off = past.plug.deviation_cents if past.interval_cents is None else past.interval_cents
     return Figure(_hz(past.plug), _cents(off) if past.interval_cents is not None else f"{_cents(off)} of plan")
+
+
+def _glued(past: ChamberPast, together: Together | None) -> Cell:
+    """Blank only where nothing was blown."""
+    if together is None:
+        return ""
+    if not together.heard:
+        return Figure("silent")
+    if past.letter == HOME:
+        return Figure("home")
+    if together.interval_cents is None:
+        return Figure("heard", f"{HOME} silent")
+    return Figure(_cents(together.interval_cents))
 
 
 def _hz(read: Read) -> str:
@@ -109,24 +125,30 @@ def _cents(cents: float) -> str:
 
 
 def _intervals(flow: Flow) -> None:
-    """The chord in one breath, as intervals to A."""
-    job = flow.job
+    """The chord in one breath, as intervals to A; how far all of it went since stands apart."""
+    job, whole = flow.job, flow.job.past
     flow.section("In one breath: off the interval to A, in cents (sharp or flat)", 40.0)
     pasts = [job.past.chamber(letter) for letter in job.whistle.letters]
     rows = [
-        _in_one_breath("dry, cap on", [past.in_chord_cents for past in pasts]),
-        _in_one_breath("after glue", [past.glued_cents for past in pasts]),
-        _in_one_breath("next day", [past.next_day_cents for past in pasts]),
+        [*_dry(pasts), ""],
+        ["after glue", *(_glued(past, past.glued) for past in pasts), _whole(whole.glued_shift_cents)],
+        ["next day", *(_glued(past, past.next_day) for past in pasts), _whole(whole.next_day_shift_cents)],
     ]
-    flow.table(_by_letter(flow), rows, least_row_mm=8.5, ruled=True)
+    columns = [*_by_letter(flow), Column("all since dry", 1.3, Align.MIDDLE)]
+    flow.table(columns, rows, least_row_mm=8.5, ruled=True)
 
 
-def _in_one_breath(name: str, cents: list[float | None]) -> list[Cell]:
+def _dry(pasts: Sequence[ChamberPast]) -> list[Cell]:
     """The lowest chamber's own is home."""
-    cells: list[Cell] = [name]
-    for number, each in enumerate(cents):
-        cells.append("" if each is None else Figure("home" if number == 0 else _cents(each)))
+    cells: list[Cell] = ["dry, cap on"]
+    for past in pasts:
+        cents = past.in_chord_cents
+        cells.append("" if cents is None else Figure("home" if past.letter == HOME else _cents(cents)))
     return cells
+
+
+def _whole(shift_cents: float | None) -> Cell:
+    return "" if shift_cents is None else Figure(_cents(shift_cents))
 
 
 def _conditions(flow: Flow) -> None:

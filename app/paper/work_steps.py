@@ -4,13 +4,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from app.cautions import BLOWING, CUTTING, DRILLING, GLUING, TRIMMING, VOICING
+from app.cautions import BLOWING, CUTTING, DRILLING, GLUING, VOICING
 from app.cut_list import FIPPLE_LONGER_MM, OVAL_MM
 from app.hole_plan import Drilling
 from app.paper.chord_name import name_of, note_of
 from app.paper.figures import Figure, Figures, lettered
 from app.paper.job import Job
-from app.paper.step_cautions import FINISHING, GIVING, SAWING, SHARING, TURNING
+from app.paper.step_cautions import FINISHING, FIPPLES, GIVING, MOUTHPIECE, SAWING, SHARING, TRIALS, TURNING
 from app.view import Caution
 from app.woods import wood_caution
 
@@ -74,13 +74,13 @@ def _shape(job: Job, say: Figures) -> Iterator[Step]:
     hollow = "" if hollow_mm is None else f"Hollow {say.size(hollow_mm)} wide, centred, so that no windway starves. "
     yield Step("Mouthpiece and cap", (
         f"{hollow}Mortises a little deeper than the tenons are long, so that the cap never pushes on a plug. Fit dry.",
-    ))
+    ), MOUTHPIECE)
     flats = _alike({w.letter: say.size(w.flat_mm) for w in windows})
     lengths = _alike({w.letter: say.needed(w.fipple_length_mm + FIPPLE_LONGER_MM) for w in windows})
     yield Step("Fipples", (
         f"Rough {lengths}. Flat to take off one side: {flats}. Slide each to where it speaks best, its face at the "
         "square cut; then glue, and saw it flush when cured.",
-    ), TRIMMING)
+    ), FIPPLES)
 
 
 def _sound(job: Job) -> Iterator[Step]:
@@ -102,7 +102,7 @@ def _sound(job: Job) -> Iterator[Step]:
     yield Step("Trim to the note", (
         "Trimming always makes the note lower. Blow, trim no more than is said, blow again. Too short: push it in, or "
         "a disc on its face. Write length and depth on the record sheet.",
-    ), TRIMMING)
+    ), TRIALS)
     notes = " ".join(note_of(chamber, job.whistle.a4_hz) for chamber in job.whistle.chambers)
     yield Step("The whole chord, dry", (
         f"Cap on, all in one breath: {name_of(job.whistle)}, {notes}. Intervals to A count, not each note by itself. "
@@ -123,7 +123,7 @@ def _end(job: Job) -> Iterator[Step]:
     yield Step("Next day", (
         "Blow again in the same air: intervals to A first. In a colder shop the whole whistle is lower and its chord "
         "still right.",
-    ))
+    ), BLOWING)
     yield Step("Hand it over", ("Fill in the card; keep the depths card for the next one.",), GIVING)
 
 

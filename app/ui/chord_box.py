@@ -7,6 +7,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLineEdit, QPushButton, QSpinBox, QVBoxLayout, QWidget
 
 from acoustics.notes import CHORDS, Chord, chord_named
+from app.cautions import NOISE_LIMIT
 from app.chord_kin import inverted, n_turns, turned_from
 from app.description import OWN_NOTES, Description, FieldRefusedError
 from app.ui.lay_out_like import LikeBox
@@ -16,10 +17,7 @@ from app.whistle_limits import MAX_CHAMBERS, MIN_CHAMBERS, WHISTLE_LIMITS
 PREFERRED = "major sixth"
 TURNS = ("as it is", "lowest note an octave up", "two lowest up", "three lowest up", "four lowest up", "five lowest up")
 OWN_HINT = "F5 A5 C6 D6; A5-14 is 14 cents under, 690Hz any pitch"
-HEAR_HINT = (
-    "Caution: loudspeaker low first, headphones off the ears. After NIOSH: 85 dBA for 8 hours at most. Local rules "
-    "come first."
-)
+HEAR_HINT = f"Caution: loudspeaker low first, headphones off the ears. {NOISE_LIMIT} Local rules come first."
 
 
 class ChordBox(QWidget):

@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QComboBox, QFileDialog, QHBoxLayout, QLabel, QPushButton, QWidget
 
-from app.cautions import LOCAL
+from app.cautions import LOCAL, NOISE_LIMIT
 from app.errors import WorldError
 from app.paper.model import PAGE_SIZES
 from app.settings import Settings
@@ -29,7 +29,7 @@ HINT = "Choose a row or a point: its figures stand here."
 HEARING = Caution(
     "A blow from a loudspeaker can be loud: turn it low first, headphones off the ears. The bench does not listen "
     "meanwhile.",
-    "NIOSH: 85 dBA for 8 hours, half the time for each 3 dB more. " + LOCAL,
+    f"{NOISE_LIMIT} {LOCAL}",
 )
 Written = Callable[[str], bytes]  # by the kind of file: "csv", "json", "A4", "Letter"
 

@@ -492,7 +492,10 @@ def test_the_record_sheet_is_given_glue_day_air_and_the_intervals_after_it(dry):
     past = past_of(WHISTLE, bench.state.standing)
     assert (past.glue, past.glued_day, past.next_day_temperature_c) == ("water-based", day_text(DAY_ONE), 14.0)
     assert past.chamber("C").in_chord_cents == pytest.approx(0.0)
-    assert (past.chamber("C").glued_cents, past.chamber("C").next_day_cents) == (None, pytest.approx(3.0))
+    assert past.chamber("C").glued is None
+    assert past.chamber("C").next_day.interval_cents == pytest.approx(3.0)
+    # By hand: A, B and D kept their places among each other, and none of them went anywhere.
+    assert (past.glued_shift_cents, past.next_day_shift_cents) == (None, pytest.approx(0.0, abs=0.01))
 
 
 def test_a_walk_that_ended_on_the_terminal_goes_on_until_the_next_day_was_heard(dry):

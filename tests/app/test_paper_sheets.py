@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from app.cautions import NOISE_LIMIT
 from app.paper.chord_name import chord_of, name_of, other_names_of
 from app.paper.figures import Figures
 from app.paper.job import job_of
@@ -15,7 +16,7 @@ from app.paper.rod import parts_of
 from app.paper.sheets import SHEETS
 from app.paper.work_steps import steps_of
 from app.records import StepTaken
-from tests.app.journal_cases import blow, new_id, plug
+from tests.app.journal_cases import blow, chord, new_id, plug
 from tests.app.paper_jobs import NAMES, sample, words_of
 
 HARBOUR = sample("harbour-major-sixth")
@@ -84,6 +85,64 @@ def test_record_and_depths_show_what_the_journal_knows():
     assert "44.0 mm" in depths
 
 
+def cells_of(sheet, letter):
+    """The bold words of this chamber's row in the table of chambers, left to right."""
+    words = [w for page in sheet.pages for w in words_of(page) if w.bold]
+    (start,) = [w for w in words if w.words == letter and w.align == "middle" and w.x_mm < 20.0]
+    return [w.words.replace("\u00a0", " ") for w in sorted(words, key=lambda w: w.x_mm) if w.y_mm == start.y_mm]
+
+
+def chord_in(at_utc, **off_cents):
+    """Of the whole whistle, in one breath; None is a chamber that was silent."""
+    told = {}
+    for chamber in HARBOUR.chambers:
+        cents = off_cents.get(chamber.letter, 0.0)
+        letter = chamber.letter.lower()
+        told[f"{letter}_heard"] = "missing" if cents is None else "heard"
+        told[f"{letter}_hz"] = None if cents is None else chamber.target_hz * 2.0 ** (cents / 1200.0)
+        told[f"{letter}_standard_error_cents"] = told[f"{letter}_level_db"] = None if cents is None else 0.3
+    return replace(chord(whistle_id=HARBOUR.id, at_utc=at_utc, faces=""), **told)
+
+
+def glued_records(*glued, next_day=()):
+    """Four plugs in, one dry chord, the water-based glue; then these chords of the same day and of the next."""
+    records = [
+        plug(letter, depth_mm, whistle_id=HARBOUR.id, length_mm=depth_mm)
+        for letter, depth_mm in zip("ABCD", (20.0, 44.0, 60.0, 70.0), strict=True)
+    ]
+    faces = ",".join(f"{each.id}:0" for each in records)
+    records += [told("accepted", letter, 1.0) for letter in "ABCD"]
+    records.append(replace(chord_in("2026-03-04T10:40:00+00:00"), faces=faces))
+    records.append(replace(told("glue", None), text="water"))
+    records += [replace(told("glued", letter), text="water") for letter in "ABCD"]
+    return (*records, *(replace(each, faces=faces) for each in (*glued, *next_day)))
+
+
+def test_cells_after_the_glue_are_filled_from_the_chord_and_blank_only_where_nothing_was_blown():
+    # By hand: all but C went 6 c flat in the glue, C 14 c sharp: 20 c from its interval; next day D was not heard.
+    glued = chord_in("2026-03-04T11:00:00+00:00", A=-6.0, B=-6.0, C=14.0, D=-6.0)
+    late = chord_in("2026-03-05T12:00:00+00:00", A=-9.0, B=-9.0, C=11.0, D=None)
+    sheet = record(job_of(HARBOUR, glued_records(glued, next_day=(late,)), units="mm"))
+    assert [cells_of(sheet, letter)[-2:] for letter in "ABCD"] == [
+        ["home", "home"], ["even", "even"], ["20 c sharp", "20 c sharp"], ["even", "silent"]
+    ]
+    past = past_of(HARBOUR, glued_records(glued, next_day=(late,)))
+    assert (past.glued_shift_cents, past.next_day_shift_cents) == pytest.approx((-6.0, -9.0))
+    words = text_of(sheet)
+    assert "all since dry" in words
+    assert ("6 c flat" in words, "9 c flat" in words) == (True, True)
+    same_day = record(job_of(HARBOUR, glued_records(glued), units="mm"))
+    assert [cells_of(same_day, letter)[-1] for letter in "BC"] == ["even", "20 c sharp"]  # and nothing after them
+    assert "silent" not in text_of(same_day)
+
+
+def test_chamber_heard_without_its_lowest_has_no_interval_and_says_why():
+    late = chord_in("2026-03-05T12:00:00+00:00", A=None, B=3.0)
+    sheet = record(job_of(HARBOUR, glued_records(next_day=(late,)), units="mm"))
+    assert [cells_of(sheet, letter)[-1] for letter in "AB"] == ["silent", "heard"]
+    assert "A silent" in text_of(sheet)
+
+
 def test_depths_of_plugs_that_were_not_accepted_are_lines_to_write_on():
     records = tuple(r for r in finished_records() if not isinstance(r, StepTaken))
     assert "44.0 mm" not in text_of(SHEETS["depths"](job_of(HARBOUR, records, units="mm")))
@@ -143,6 +202,9 @@ def test_card_says_ears_small_children_and_care():
     card = text_of(SHEETS["card"](job_of(HARBOUR)))
     for words in ("Care.", "Ears.", "Small children.", "16 CFR 1501", "NIOSH"):
         assert card.count(words) == 4  # four cards to a page
+    depths = text_of(SHEETS["depths"](job_of(HARBOUR)))
+    for words in ("not near an ear", "not under three years", "16 CFR 1501", NOISE_LIMIT):
+        assert depths.count(words) == 2  # two to a page
 
 
 # ---- steps and cuts ------------------------------------------------------------------------------------------------
@@ -150,11 +212,37 @@ def test_card_says_ears_small_children_and_care():
 def test_every_step_with_a_blade_glue_or_breath_has_its_caution_and_every_caution_its_authority(name):
     steps = list(steps_of(job_of(sample(name))))
     bare = {step.title for step in steps if step.caution is None}
-    assert bare == {"Mark out", "Mouthpiece and cap", "Next day"}
+    assert bare == {"Mark out"}  # pencil, dividers and punch: no caution in our sources
     for step in steps:
         if step.caution is not None:
             assert step.caution.authority
             assert "come first" in step.caution.text + step.caution.authority  # local rules, always
+
+
+# What each kind of work must be warned of, by the sources under `app.cautions` and `app.paper.step_cautions`.
+EYES, DUST, EARS = "ull-face shield", "respirator", "hort blows"
+MUST_SAY = {
+    "Choose and measure": ("sensitiser",), "Drill": ("in a clamp", "peck", "smoke means stop", EYES),
+    "Saw the windows": ("V cradle",), "Turn the body": (EYES, "No gloves", DUST),
+    "Mouthpiece and cap": (EYES, "no gloves", DUST, "at the lips"),
+    "Fipples": ("long rod", "never pinched", DUST, "glue that has not cured"),
+    "Voice every chamber": ("last remedy", EARS, "dizzy"), "First blows": ("One whistle, one mouth", EARS, "ear plugs"),
+    "Cut the plugs": ("long rod", "thrown back"), "Trim to the note": ("never pinched", DUST, EARS, "never at an ear"),
+    "The whole chord": (EARS, "dizzy", "ear plugs"), "Glue": ("uncured", "skin and lids", "flush 15 minutes", "air"),
+    "Finish and cure": ("still curing", "30 days"), "Next day": (EARS, "dizzy", "never at an ear"),
+    "Hand it over": ("small parts", "under three", "not near ears"),
+}
+
+
+def test_every_step_is_warned_of_what_its_work_does():
+    steps = {step.title: step.caution for step in steps_of(job_of(replace(HARBOUR, wood="black walnut")))}
+    assert len(steps) == len(MUST_SAY) + 1  # marking out
+    for title, words in MUST_SAY.items():
+        (caution,) = [caution for step, caution in steps.items() if step.startswith(title) and caution is not None]
+        missing = [each for each in words if each not in caution.text]
+        assert not missing, title
+        if EARS in words:
+            assert NOISE_LIMIT in caution.authority
 
 
 @pytest.mark.parametrize("name", NAMES)
