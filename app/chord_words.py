@@ -19,6 +19,7 @@ from app.chord_together import Beating, InChord
 from app.events import Route, Task
 from app.place import WARM_UP_BLOWS
 from app.records import ChordTaken
+from app.remark import listed
 from app.view import Breath, ChamberRow, Closer, Stage, View
 
 HEARD_WORDS = {Heard.MISSING: "not heard", Heard.TOO_NEAR: "too near another", Heard.WEAK: "weak"}
@@ -106,9 +107,9 @@ def _sentence(state: State) -> tuple[str, str]:
         case Word.MOVE | Word.MARK:
             return wording.sentence(state.request, state.sitting.units, sliding=False)
         case Word.MISSING:
-            return f"{_listed(about)} did not speak", "look at its voice, then the whole chord"
+            return f"{listed(about)} did not speak", "look at its voice, then the whole chord"
         case Word.TOO_NEAR:
-            return f"{_listed(about)} cannot be told apart", "blow each alone, then the whole chord"
+            return f"{listed(about)} cannot be told apart", "blow each alone, then the whole chord"
         case Word.GOOD:
             return "The chord is good: stop", "next the glue, at these depths"
         case Word.LEAVE:
@@ -162,7 +163,7 @@ def _alone_text(each: InChord, units: str) -> str:
 
 def _why_missing(chord: Chord) -> str:
     heard = [each.letter for each in chord.chambers if each.interval_cents is not None]
-    others = f"Heard: {_listed(heard)}." if heard else "No chamber was heard where it should be."
+    others = f"Heard: {listed(heard)}." if heard else "No chamber was heard where it should be."
     return (f"{others} Look first for chips in the windway and at the lip; then whether the plug is in and tight; "
             "then blow it alone.")
 
@@ -186,21 +187,25 @@ def _why_stop(state: State) -> str:
 STILL_HZ = 0.5  # planned slower than this two notes stand still for as long as a breath lasts
 
 
-def beats_text(beats: Sequence[Beating], good: bool) -> str:
-    """The fastest beat that should not be there, in words."""
+def beats_text(beats: Sequence[Beating], word: Word) -> str:
+    """The fastest beat that should not be there, in words; where nothing is to be done, nothing is asked of it."""
     if not beats:
         return ""
     beat = beats[0]
+    rate = f"{beat.lower} and {beat.upper} beat {beat.rate_hz:.1f} times a second"
+    if word is Word.GOOD:
+        return f"{rate}, within what you allow."
+    if word is Word.LEAVE:
+        return f"{rate}; nothing here mends it."
     name = RATIO_WORDS.get((beat.n, beat.m), f"{beat.n} to {beat.m}")
     should = "should stand still" if beat.planned_hz < STILL_HZ else f"should beat {beat.planned_hz:.1f} times"
-    rate = f"{beat.lower} and {beat.upper} beat {beat.rate_hz:.1f} times a second"
-    return f"{rate}, within what you allow." if good else f"{rate}: as {name} they {should}."
+    return f"{rate}: as {name} they {should}."
 
 
 def _held_back(state: State) -> str:
     """The same cut on the other scale, then the beats."""
     request, chord = state.request, state.place.chord
-    beats = beats_text(chord.beats, chord.word is Word.GOOD)
+    beats = beats_text(chord.beats, chord.word)
     if request.task is not Task.TRIM or state.sitting.units != "both":
         return beats
     cut = wording.both_units_text(request.amount_mm or 0.0, request.depth_mm or 0.0)
@@ -260,7 +265,7 @@ def _figures(chord: Chord) -> tuple[str, ...]:
 def _asides(state: State) -> tuple[str, ...]:
     weak = [each.letter for each in state.place.chord.chambers if each.heard is Heard.WEAK]
     if weak:
-        return (f"{_listed(weak)} {'is' if len(weak) == 1 else 'are'} weak in the chord: look at windway and lip.",)
+        return (f"{listed(weak)} {'is' if len(weak) == 1 else 'are'} weak in the chord: look at windway and lip.",)
     if state.request.task is Task.CHORD:
         return ("Every window open, every far end stopped by its plug.",
                 "Look for leaks with the cap off, a finger over the plug.")
@@ -281,7 +286,3 @@ def _keys(state: State) -> str:
     voice = " · R: I changed the voice" if state.request.letter is not None else ""
     leave = "" if task is Task.NOTHING else " · N: leave it, on to the glue"
     return f"{done}backspace: forget that blow{voice}{leave}"
-
-
-def _listed(letters: Sequence[str]) -> str:
-    return letters[0] if len(letters) == 1 else f"{', '.join(letters[:-1])} and {letters[-1]}"

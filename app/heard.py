@@ -43,7 +43,6 @@ class BlowHeard:
     expecting: Expecting | None
     at_s: float  # end of the blow
     lost_frames: int  # missing inside it
-    cut_off: bool = False  # the source went away, or the program sounded a signal, before it ended by itself
     chord: ChordReading | None = None  # every chamber, where all were asked for; its stretch counts from the samples'
 
 

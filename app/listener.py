@@ -136,7 +136,7 @@ class Listener:
     def _take_notice(self, notice: Notice) -> bool:
         """Pass it on; True when nothing more will come."""
         if notice.hearing not in (Hearing.OPENING, Hearing.HEARING):
-            self._end_sound(cut_off=notice.hearing is not Hearing.ENDED)
+            self._end_sound()
         self._emit(SourceNoticed(notice))
         return notice.hearing is Hearing.ENDED
 
@@ -146,12 +146,12 @@ class Listener:
             self._losses.append((block.start_s, block.lost_frames))
         self._now_s = block.start_s + len(block.samples) / block.sample_rate_hz
         if self._finder is None or block.sample_rate_hz != self._rate_hz:
-            self._end_sound(cut_off=True)
+            self._end_sound()
             self._begin_sound(block)
         self._note_expecting(block.start_s)
         if self.own_sound.deaf_at(block.start_s):
             if self._blow_open:
-                self._end_sound(cut_off=True)
+                self._end_sound()
             return
         self._close_gap(block)
         self._feed(block.samples)
@@ -164,12 +164,12 @@ class Listener:
         expecting = self._held[-1][1]
         self._finder.expect(expecting.range_hz if expecting else None)
 
-    def _end_sound(self, cut_off: bool) -> None:
+    def _end_sound(self) -> None:
         """Close what is open; the next block starts a new finder."""
         if self._finder is None:
             return
         for found in self._finder.finish():
-            self._say(found, cut_off)
+            self._say(found)
         self._finder, self._blow_open, self._heard_hz = None, False, None
 
     def _note_expecting(self, at_s: float) -> None:
@@ -192,7 +192,7 @@ class Listener:
         elif gap_s <= BRIDGED_GAP_S:
             self._feed(np.zeros(gap_frames, np.float32))
         else:
-            self._end_sound(cut_off=True)
+            self._end_sound()
             self._begin_sound(block)
 
     def _feed(self, samples: Samples) -> None:
@@ -201,7 +201,7 @@ class Listener:
         if len(samples):
             self._blow_peak = max(self._blow_peak, float(np.abs(samples).max()))
         for found in self._finder.feed(samples):
-            self._say(found, cut_off=False)
+            self._say(found)
         if not self._blow_open:
             self._blow_peak = 0.0
 
@@ -211,7 +211,7 @@ class Listener:
             self._next_breath_s = due_s if due_s > self._now_s else self._now_s + BREATH_INTERVAL_S
             self._emit(Breath(self._now_s, self._finder.level_dbfs, self._heard_hz))
 
-    def _say(self, found: Found, cut_off: bool) -> None:
+    def _say(self, found: Found) -> None:
         match found:
             case BlowBegan(at_s):
                 self._blow_open = True
@@ -220,12 +220,12 @@ class Listener:
                 self._heard_hz = found.heard_hz
                 self._say_level(found.level_dbfs, self._blow_peak, clipped=False, always=False)
             case BlowEnded():
-                self._say_blow(found, cut_off)
+                self._say_blow(found)
             case TwoToots(at_s):
                 self._blow_open, self._heard_hz = False, None
                 self._emit(TootsHeard(self._expecting_at(self._origin_s + at_s), self._origin_s + at_s))
 
-    def _say_blow(self, ended: BlowEnded, cut_off: bool) -> None:
+    def _say_blow(self, ended: BlowEnded) -> None:
         self._blow_open, self._heard_hz = False, None
         start_s, end_s = self._origin_s + ended.blow.start_s, self._origin_s + ended.blow.end_s
         blow = replace(ended.blow, start_s=start_s, end_s=end_s)
@@ -237,7 +237,7 @@ class Listener:
             peak = float(np.abs(ended.samples[lead_frames:]).max(initial=0.0))
             self._say_level(blow.level_dbfs, peak, clipped, always=True)
         chord = read_whole(ended, self._rate_hz, expecting)
-        self._emit(BlowHeard(blow, ended.samples, self._rate_hz, expecting, end_s, lost, cut_off, chord))
+        self._emit(BlowHeard(blow, ended.samples, self._rate_hz, expecting, end_s, lost, chord))
 
     def _say_level(self, level_dbfs: float, peak: float, clipped: bool, always: bool) -> None:
         assert self._finder is not None

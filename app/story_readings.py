@@ -11,6 +11,9 @@ from acoustics.units import cents_between, shift_hz
 
 AFTER_GLUE, NEXT_DAY = 1000, 1001  # rounds, after any number of chords
 LEAST_PAIRS = 2  # degrees of freedom that a scatter is taken from
+# A reading that scatters by so many times the middle one, and by more than a breath does, holds a blow that was another
+# thing (a finger that slipped): it stands for itself alone. Of even scatter 7 readings of 1000 would. Judgement.
+WILD, LEAST_WILD_CENTS = 4.0, 10.0
 
 
 class Phase(IntEnum):
@@ -111,21 +114,36 @@ def pooled(reading: Reading) -> Reading:
     )
 
 
+def _own_scatter(reading: Reading) -> tuple[float, int]:
+    """(sum of squares about its middle, degrees of freedom)."""
+    cents = _cents(reading)
+    return sum((each - sum(cents) / len(cents)) ** 2 for each in cents), max(0, len(cents) - 1)
+
+
 def scatter_cents_of(readings: Iterable[Reading]) -> float | None:
-    squares, pairs = 0.0, 0
-    for reading in readings:
-        cents = _cents(reading)
-        squares += sum((each - sum(cents) / len(cents)) ** 2 for each in cents)
-        pairs += max(0, len(cents) - 1)
-    return math.sqrt(squares / pairs) if pairs >= LEAST_PAIRS else None
+    """Of one blow, one standard deviation; None where too little was blown twice."""
+    own = sorted((each for each in map(_own_scatter, readings) if each[1]), key=lambda each: each[0] / each[1])
+    if sum(pairs for _, pairs in own) < LEAST_PAIRS:
+        return None
+    middle, pairs = own[(len(own) - 1) // 2]
+    calm = [each for each in own if not _is_wild(each, math.sqrt(middle / pairs))]
+    return math.sqrt(sum(squares for squares, _ in calm) / sum(pairs for _, pairs in calm))
+
+
+def _is_wild(own: tuple[float, int], usual_cents: float) -> bool:
+    squares, pairs = own
+    return pairs > 0 and math.sqrt(squares / pairs) > max(WILD * usual_cents, LEAST_WILD_CENTS)
 
 
 def sd_cents_of(reading: Reading, scatter_cents: float | None) -> float | None:
+    """By the scatter of all, or by its own where that is far wider."""
     n_counted = len(reading.counted)
     if scatter_cents is None or not n_counted:
         return None
+    own = _own_scatter(reading)
+    variance = own[0] / own[1] if _is_wild(own, scatter_cents) else scatter_cents**2
     errors = sum(blow.error_cents**2 for blow in reading.counted) / n_counted
-    return math.sqrt((scatter_cents**2 + errors) / n_counted)
+    return math.sqrt((variance + errors) / n_counted)
 
 
 def with_intervals(readings: Sequence[Reading], lowest: str) -> list[Reading]:

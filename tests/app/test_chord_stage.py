@@ -397,6 +397,13 @@ def test_a_fifth_that_beats_faster_than_planned_is_named_with_its_rate(slid):
     assert "A and C beat 4.9 times a second: as a fifth they should beat 2.4 times." in view(bench.state).held_back
 
 
+def test_where_the_chord_is_left_its_beat_is_told_and_nothing_is_asked_of_it(trimmed):
+    """By hand: 3 x 698.46 = 2095.38, and 2 x 1046.5 x 2^(-8/1200) = 2083.36: 12.0 a second."""
+    seen = view(blown(opened(trimmed), *2 * [off(C=-8.0)]).state)
+    assert seen.sentence[0] == "Leave the chord as it is"
+    assert seen.held_back == "A and C beat 12.0 times a second; nothing here mends it."
+
+
 def test_even_thirds_beat_by_their_nature_and_nothing_is_said_of_them(slid):
     bench = blown(opened(slid), *2 * [off()])
     assert bench.state.place.chord.beats == ()

@@ -133,7 +133,7 @@ def test_short_loss_in_a_blow_is_bridged_with_silence_and_counted_on_it():
         *blocks(0.0, 0.2, 0.5), *blocks(0.205, 0.405, 0.5, lost_frames=40), *blocks(0.405, 0.5), ENDED,
     ])
     (heard,) = only(events, BlowHeard)
-    assert (heard.lost_frames, heard.cut_off, listeners[0].lost_frames) == (40, False, 40)
+    assert (heard.lost_frames, listeners[0].lost_frames) == (40, 40)
     # The sample after the hole stands where its time says, so the phase on both sides still fits.
     assert np.flatnonzero(heard.samples == 0.0).tolist() == list(range(1600, 1640))
 
@@ -141,7 +141,7 @@ def test_short_loss_in_a_blow_is_bridged_with_silence_and_counted_on_it():
 def test_long_loss_in_a_blow_ends_it_there():
     events = listen([*blocks(0.0, 0.2, 0.5), *blocks(0.7, 0.9, 0.5, lost_frames=4000), *blocks(0.9, 1.0), ENDED])
     first, second = only(events, BlowHeard)
-    assert (first.cut_off, first.lost_frames, second.cut_off, second.lost_frames) == (True, 0, False, 0)
+    assert (first.lost_frames, second.lost_frames) == (0, 0)
     assert (first.at_s, second.blow.start_s) == pytest.approx((0.2, 0.7))
 
 
@@ -161,15 +161,13 @@ def test_blow_ends_when_the_source_goes_and_hearing_resumes(hearing):
     events = listen([
         HEARING, *blocks(0.0, 0.2, 0.5), Notice(hearing), HEARING, *blocks(9.0, 9.2, 0.5), *blocks(9.2, 9.3), ENDED
     ])
-    assert [(heard.cut_off, heard.at_s) for heard in only(events, BlowHeard)] == [
-        (True, pytest.approx(0.2)), (False, pytest.approx(9.2))
-    ]
+    assert [heard.at_s for heard in only(events, BlowHeard)] == pytest.approx([0.2, 9.2])
     said = [event.notice.hearing for event in only(events, SourceNoticed)]
     assert said == [Hearing.HEARING, hearing, Hearing.HEARING, Hearing.ENDED]
 
 
-def test_blow_still_sounding_at_the_end_of_a_recording_is_not_called_cut_off():
-    assert only(listen([*blocks(0.0, 0.2, 0.5), ENDED]), BlowHeard)[0].cut_off is False
+def test_blow_still_sounding_at_the_end_of_a_recording_ends_with_it():
+    assert [heard.at_s for heard in only(listen([*blocks(0.0, 0.2, 0.5), ENDED]), BlowHeard)] == pytest.approx([0.2])
 
 
 def test_another_sample_rate_starts_another_finder_that_knows_the_range():
@@ -205,11 +203,11 @@ def test_shorter_deafening_does_not_undo_a_longer_one():
     assert not only(events, BlowHeard)
 
 
-def test_blow_that_a_signal_interrupts_is_cut_off():
+def test_blow_that_a_signal_interrupts_ends_there():
     events = listen_with(lambda listener: [
         *blocks(0.0, 0.2, 0.5), lambda: listener.deaf_until(0.5), *blocks(0.2, 0.4, 0.5), *blocks(0.4, 0.6), ENDED,
     ])
-    assert [heard.cut_off for heard in only(events, BlowHeard)] == [True]
+    assert [heard.at_s for heard in only(events, BlowHeard)] == pytest.approx([0.2])
 
 
 @pytest.mark.logs_warnings

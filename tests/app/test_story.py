@@ -91,6 +91,17 @@ def test_the_scatter_is_pooled_over_all_steps():
     assert last.sd_cents == pytest.approx((4.0 / 3.0) ** 0.5)
 
 
+def test_one_wrong_finger_blow_widens_its_own_row_and_no_other():
+    """By hand: squares of A, once 30 cents off, are 600; of B 2 + 2. A mean of all would be 12 cents for every row."""
+    slipped = [fingered("A", cents) for cents in (-400.0, -400.0, -370.0)]
+    b_cut = set_plug("B", "cut")
+    calm = [fingered("B", -310.0), fingered("B", -312.0), b_cut, plugged(b_cut, 60.0), plugged(b_cut, 62.0)]
+    story = story_of(WHISTLE, (*slipped, *calm))
+    assert story.scatter_cents == pytest.approx(2.0 ** 0.5)
+    assert story.of("A")[0].sd_cents == pytest.approx((600.0 / 2.0 / 3.0) ** 0.5)
+    assert [reading.sd_cents for reading in story.of("B")] == pytest.approx([1.0, 1.0])
+
+
 def test_with_single_blows_only_nothing_is_said_of_their_error():
     story = story_of(WHISTLE, (fingered("A", 3.0), fingered("B", 4.0)))
     assert story.scatter_cents is None

@@ -45,9 +45,9 @@ def watch_sound() -> None:
                 tell("sound", blocks=_blocks, frames=_frames, lost_frames=_lost_frames)
         return item
 
-    def watched_say_blow(self: Listener, ended: Any, cut_off: bool) -> None:
-        tell("read", block_s=_block_s, verdict=ended.blow.verdict, usable=ended.blow.usable, cut_off=cut_off)
-        say_blow(self, ended, cut_off)
+    def watched_say_blow(self: Listener, ended: Any) -> None:
+        tell("read", block_s=_block_s, verdict=ended.blow.verdict, usable=ended.blow.usable)
+        say_blow(self, ended)
 
     def watched_take(self: Session, event: Any) -> None:
         take(self, event)
