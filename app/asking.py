@@ -12,11 +12,12 @@ from acoustics.units import MM_PER_INCH
 from app.chord_stage import chord_request
 from app.events import Request, Route, Task
 from app.glue_stage import glue_request
-from app.place import FIRST_BLOWS, MOST_FIRST_BLOWS, Chamber, Place, wants_new_seating
+from app.place import MOST_FIRST_BLOWS, Chamber, Place, first_blows_wanted, wants_new_seating
 from app.view import Stage
 
 MM_STEP = 0.1  # calipers at the bench
 INCH_STEP_MM = MM_PER_INCH / 64
+SLUG_SHIFTS_MM = (-3, -1, 1, 0)  # of the slug's marks from where the face is thought to belong, one blow each
 OVERBLOWS_ABOVE_SEMITONES = 5.0  # above its full-length note a chamber is first read by slug, near its target
 
 
@@ -76,8 +77,9 @@ def _wants_short_bore(place: Place) -> bool:
 
 def _voice(place: Place, chamber: Chamber) -> Request:
     """A blow on whatever stops the bore now; its text changes with what is to be looked at."""
-    if chamber.plug is not None:
-        wanted = Request(0, Task.BLOW, place.letter, Stop.PLUG, chamber.plug.depth_mm)
+    face = chamber.plug or (chamber.slug if first_stop_for(place) is Stop.SLUG else None)
+    if face is not None:
+        wanted = Request(0, Task.BLOW, place.letter, Stop(face.stop), face.depth_mm)
     else:
         wanted = _first_blow(place, chamber)
     if wanted.task is Task.SET_STOP:
@@ -90,13 +92,20 @@ def _first_blow(place: Place, chamber: Chamber) -> Request:
     if stop is not Stop.SLUG:
         task = Task.RESEAT if wants_new_seating(chamber.first) else Task.BLOW
         return Request(0, task, place.letter, stop, 0.0)
-    if chamber.slug is None:
-        advice = place.advice[place.letter]
-        if advice.target_depth_mm is None:
-            return Request(0, Task.BLOW, place.letter, Stop.FINGER, 0.0)
-        return Request(0, Task.SET_STOP, place.letter, stop, float(round(advice.target_depth_mm)))
-    task = Task.RESEAT if wants_new_seating(chamber.here) else Task.BLOW
-    return Request(0, task, place.letter, stop, chamber.slug.depth_mm)
+    target_mm = place.advice[place.letter].target_depth_mm
+    if target_mm is None:
+        return Request(0, Task.BLOW, place.letter, Stop.FINGER, 0.0)
+    if chamber.slug is None or chamber.here:
+        return Request(0, Task.SET_STOP, place.letter, stop, _next_mark_mm(target_mm, chamber))
+    return Request(0, Task.BLOW, place.letter, stop, chamber.slug.depth_mm)
+
+
+def _next_mark_mm(target_mm: float, chamber: Chamber) -> float:
+    """A whole millimetre: first a shallow one, since the guess may be off, then about where the face belongs."""
+    n_blows = sum(blow.stop == Stop.SLUG for blow in chamber.first)
+    mark_mm = max(round(target_mm) + SLUG_SHIFTS_MM[n_blows % len(SLUG_SHIFTS_MM)], 1)
+    same = chamber.slug is not None and mark_mm == chamber.slug.depth_mm
+    return float(mark_mm + 1 if same else mark_mm)
 
 
 def _cut(place: Place, units: str) -> Request:
@@ -161,9 +170,9 @@ def _moved(advice: Advice, units: str) -> tuple[float, float] | None:
 
 
 def first_reading_wants_more(place: Place) -> bool:
-    """A first reading of three blows may still be too loose to cut by; six are taken as they are."""
-    n_blows = len(place.chamber.first)
-    return FIRST_BLOWS <= n_blows < MOST_FIRST_BLOWS and place.advice[place.letter].action is Action.BLOW_AGAIN
+    """A whole first reading may still be too loose to cut by; six are taken as they are."""
+    first = place.chamber.first
+    return first_blows_wanted(first) <= len(first) < MOST_FIRST_BLOWS and place.advice[place.letter].action is Action.BLOW_AGAIN
 
 
 def closure_of(request: Request, place: Place) -> Closure | None:

@@ -21,6 +21,7 @@ from app.view import Stage
 from app.voice_stage import Speaking, is_voicing, speaking_of, voiced_letters
 
 FIRST_BLOWS = 3  # usable blows that make a first reading, over at least two seatings
+SLUG_BLOWS = 4  # with a slug, each at a mark of its own: what one mark is misread by would stay in all its blows
 MOST_FIRST_BLOWS = 6  # a looser reading than this buys is taken as it is: the first plug starts long anyway
 RESEAT_AFTER = 2  # blows on one seating agree falsely; lift the finger after this many
 SET_GAP_S = 180.0  # breath and air drift apart after about three minutes: a later blow begins a new set
@@ -244,8 +245,13 @@ def counts(blow: BlowTaken) -> bool:
     return blow.usable and not blow.warm_up and bool(blow.closure_id)
 
 
+def first_blows_wanted(first: Sequence[BlowTaken]) -> int:
+    """How many usable blows make a first reading by what stopped the last one."""
+    return SLUG_BLOWS if first and first[-1].stop == Stop.SLUG else FIRST_BLOWS
+
+
 def _is_first_reading(first: Sequence[BlowTaken]) -> bool:
-    return len(first) >= FIRST_BLOWS and len({(b.set_id, b.seating) for b in first}) > 1
+    return len(first) >= first_blows_wanted(first) and len({(b.set_id, b.seating) for b in first}) > 1
 
 
 def _status(face: PlugSet | None, settled: bool, read: bool) -> Status:

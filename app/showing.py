@@ -14,10 +14,11 @@ from app.chord_words import with_chord
 from app.events import Condition, Request, Route, Task
 from app.glue_words import with_glue
 from app.learned_words import learned_sentence
-from app.place import FIRST_BLOWS, WARM_UP_BLOWS, Chamber, Status, memory_aside
+from app.place import WARM_UP_BLOWS, Chamber, Status, first_blows_wanted, memory_aside
 from app.records import BlowTaken
 from app.rescue_words import KEY, TOO_SHORT, bench_text, down_text
 from app.rescues import FlatWays, has_ways_out, ways_out
+from app.room_words import with_room
 from app.source import Hearing
 from app.view import BoreEnd, Breath, ChamberRow, Closer, Face, Section, Stage, View
 from app.voice_view import with_voice
@@ -33,7 +34,7 @@ def view(state: State) -> View:
     where, request, units = state.place, state.request, state.sitting.units
     letter = where.letter
     advice = where.advice[letter]
-    return with_glue(state, with_chord(state, with_voice(state, View(
+    return with_room(state, with_glue(state, with_chord(state, with_voice(state, View(
         title=state.whistle.name,
         subtitle=_subtitle(state),
         hearing=wording.hearing_text(state.notice),
@@ -56,7 +57,7 @@ def view(state: State) -> View:
         figures=_figures(state, advice),
         trouble=wording.trouble_text(state.trouble),
         may_type=request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.BLOW, Task.RESEAT, Task.REPAIR),
-    ))))
+    )))))
 
 
 def _keys(state: State) -> str:
@@ -152,7 +153,7 @@ def _row(state: State, chamber: Chamber) -> ChamberRow:
         is_home = state.place.home_cents is not None and letter == state.whistle.letters[0]
         figure = "home" if is_home else "left as it is" if chamber.left else ""
     elif chamber.status is Status.TO_BLOW and chamber.first:
-        figure = f"{len(chamber.first)} of {FIRST_BLOWS}"
+        figure = f"{len(chamber.first)} of {first_blows_wanted(chamber.first)}"
     elif chamber.status is Status.TO_TRIM:
         figure = wording.too_long_text(advice, units)
     elif chamber.status is Status.TO_CUT and advice.target_depth_mm is not None:

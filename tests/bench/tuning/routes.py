@@ -9,6 +9,7 @@ from acoustics.tuning import Action, Advice, Belief, Policy, Priors, Stop, Story
 from tests.bench.tuning.bench_hand import Hand
 
 MOST_STEPS = 120  # on one chamber: more is a dead end and is counted as one
+SLUG_SHIFTS_MM = (-3.0, -1.0, 1.0, 0.0)
 REST_AFTER_BLOWS = 5  # then a new set
 
 
@@ -46,12 +47,12 @@ def _first_blows(hand: Hand, priors: Priors, letter: str, by: str) -> None:
 
 
 def _slug_blows(hand: Hand, priors: Priors, letter: str) -> None:
-    """Blow at a safe depth, then near where the face belongs, at a depth of its own each time."""
+    """Blow at a shallow mark, then at marks about where the face belongs, as the walk asks."""
     at = [chamber.letter for chamber in hand.plan.chambers].index(letter)
-    for shift_mm, n in ((-3.0, 1), (-0.6, 1), (0.6, 1), (0.0, 1)):
+    for shift_mm in SLUG_SHIFTS_MM:
         goal_mm = fit(hand.plan, hand.observations, priors).chambers[at].target_depth_mm
-        hand.put_slug(letter, max((goal_mm or 0.0) + shift_mm, 0.0))
-        hand.blow(letter, n)
+        hand.put_slug(letter, max(round(goal_mm or 0.0) + shift_mm, 1.0))
+        hand.blow(letter, 1)
 
 
 def _finish(hand: Hand, priors: Priors, policy: Policy, letter: str) -> Ended:
