@@ -5,6 +5,7 @@ A wall is always written rounded down, what is needed rounded up: nothing looks 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -58,9 +59,20 @@ class Lengths:
             return f"{inch_fraction_up(max(0.0, length_mm))} in"
         return f"{_tenths(math.ceil(length_mm * 10.0 - _SAME_MM))} mm"
 
+    def needed_mm(self, length_mm: float) -> float:
+        """The length that `needed` writes: what is worked out from a written one must hold for it."""
+        if self.units == "inch":
+            return length_mm - inch_fraction_up(max(0.0, length_mm)).leftover_mm
+        return math.ceil(length_mm * 10.0 - _SAME_MM) / 10.0
+
     def fine(self, length_mm: float) -> str:
         """What only calipers tell: how a dowel fits."""
         return f"{mm_to_inch(length_mm):.3f} in" if self.units == "inch" else f"{length_mm:.2f} mm"
+
+
+def listed(words: Sequence[str]) -> str:
+    """A; A and B; A, B and C."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def _tenths(n_tenths: int) -> str:
