@@ -172,7 +172,8 @@ def _moved(advice: Advice, units: str) -> tuple[float, float] | None:
 def first_reading_wants_more(place: Place) -> bool:
     """A whole first reading may still be too loose to cut by; six are taken as they are."""
     first = place.chamber.first
-    return first_blows_wanted(first) <= len(first) < MOST_FIRST_BLOWS and place.advice[place.letter].action is Action.BLOW_AGAIN
+    is_whole = first_blows_wanted(first) <= len(first) < MOST_FIRST_BLOWS
+    return is_whole and place.advice[place.letter].action is Action.BLOW_AGAIN
 
 
 def closure_of(request: Request, place: Place) -> Closure | None:
