@@ -92,6 +92,7 @@ def _rows(job: Job) -> Iterator[tuple[str, list[Figure | None]]]:
     yield "window wide", [say.size(chamber.window_width_mm) for chamber in whistle.chambers]
     yield "window high", [say.size(chamber.window_height_mm) for chamber in whistle.chambers]
     yield DEEP, [_known(say, past.depth_mm if past.settled else None) for past in pasts]
+    yield "plug length", [_known(say, past.length_mm if past.settled else None) for past in pasts]
     yield "it spoke", [None if past.plug is None else Figure(f"{past.plug.frequency_hz:.1f} Hz") for past in pasts]
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from app.records import PlugSet
+from tests.bench.evening import sheets
 from tests.bench.evening.cuts import check, held
 from tests.bench.evening.sheets import check_sheets
 
@@ -33,6 +34,7 @@ def test_every_record_sheet_says_what_the_tables_say(evening):
     assert papers.faults == []
     assert papers.n_sheets == papers.n_rows == 4
     assert papers.n_figures == 4 * 4 * 3  # by hand: first blow, plug length and face depth of four chambers each
+    assert papers.n_depths == 4 * 2 * 2 * 4  # whistles, cards, depth and length, chambers
     assert papers.n_pages == 1 + 4 + 1  # one table, a record sheet each, four cards to a page
 
 
@@ -61,3 +63,17 @@ def test_the_check_of_the_sheets_notices_a_wrong_figure(evening):
     plugs = [record for record in evening.confirmed if isinstance(record, PlugSet) and record.stop == "plug"]
     wrong = [replace(each, depth_mm=each.depth_mm + 1.0) if each is plugs[-1] else each for each in evening.confirmed]
     assert len(check_sheets(evening.path, wrong).faults) == 1
+
+
+def test_the_check_of_the_cards_notices_a_depth_a_tenth_off(evening, monkeypatch):
+    of_journal = sheets.members_of
+
+    def off(*given):
+        members = of_journal(*given)
+        past = members[0].job.past
+        wrong = replace(past.chambers[1], depth_mm=past.chambers[1].depth_mm + 0.1)
+        job = replace(members[0].job, past=replace(past, chambers=(past.chambers[0], wrong, *past.chambers[2:])))
+        return (replace(members[0], job=job), *members[1:])
+
+    monkeypatch.setattr(sheets, "members_of", off)
+    assert sum("card's depth of face" in fault for fault in check_sheets(evening.path, evening.confirmed).faults) == 2

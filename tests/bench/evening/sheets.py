@@ -16,6 +16,7 @@ from app.evidence import standing
 from app.journal import Journal
 from app.paper.club import Member, club_papers
 from app.paper.club_jobs import members_of
+from app.paper.depths import DEEP, depths
 from app.paper.job import job_of
 from app.paper.model import A4, Words
 from app.paper.record import record
@@ -44,6 +45,7 @@ class Papers:
     n_figures: int = 0
     n_rows: int = 0
     n_pages: int = 0
+    n_depths: int = 0  # on the cards of depths
     faults: list[str] = field(default_factory=list)
 
 
@@ -70,6 +72,7 @@ def check_sheets(path: Path, said: list[Record]) -> Papers:
             for letter in whistle.letters:
                 _check_chamber(papers, plain, whistle.id, letter, words)
             papers.n_sheets += 1
+            _check_depths(papers, plain, member)
             _check_row(papers, plain, member, rows)
     plain.close()
     return papers
@@ -90,6 +93,20 @@ def _check_row(papers: Papers, plain: sqlite3.Connection, member: Member, words:
     papers.n_rows += 1
     if abs(said - off_cents[letter]) > WITHIN_CENTS or abs(abs(said) - furthest) > WITHIN_CENTS:
         papers.faults.append(f"no. {number}: the table says {told[0]}, the chords say {off_cents}")
+
+
+def _check_depths(papers: Papers, plain: sqlite3.Connection, member: Member) -> None:
+    """Both cards of depths, chamber by chamber: a line to write on where no plug was ever accepted."""
+    whistle = member.standing.whistle
+    words = [mark.words.replace("\u00a0", " ") for page in depths(member.job).pages for mark in page.marks
+             if isinstance(mark, Words)]
+    plugs = [plain.execute(PLUGS, (whistle.id, letter)).fetchall()[-1] for letter in whistle.letters]
+    for label, column in ((DEEP, 0), ("plug length", 1)):
+        wanted = [f"{plug[column]:.1f} mm" for plug in plugs]
+        for at in (number for number, each in enumerate(words) if each == label):
+            papers.n_depths += len(wanted)
+            if (found := words[at + 1 : at + 1 + len(wanted)]) != wanted:
+                papers.faults.append(f"no. {whistle.number}: the card's {label} says {found}, the journal {wanted}")
 
 
 def _check_chamber(papers: Papers, plain: sqlite3.Connection, whistle_id: str, letter: str, words: list[str]) -> None:
