@@ -11,7 +11,18 @@ MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augus
 
 def moment_text(at_utc: str, now_utc: str) -> str:
     """ "today, 17:40", "tomorrow, 08:10", "Thursday 27 November, 15:10": where the maker is, up to a whole minute."""
-    at = (datetime.fromisoformat(at_utc) + timedelta(seconds=59)).astimezone()
-    days = (at.date() - datetime.fromisoformat(now_utc).astimezone().date()).days
+    at, days = _at(at_utc, now_utc)
     day = {0: "today", 1: "tomorrow"}.get(days, f"{DAYS[at.weekday()]} {at.day} {MONTHS[at.month - 1]}")
     return f"{day}, {at:%H:%M}"
+
+
+def clock_and_day(at_utc: str, now_utc: str) -> tuple[str, str]:
+    """The same for large letters: ("17:40", ""), ("08:10", "next day"), ("15:10", "on Thursday")."""
+    at, days = _at(at_utc, now_utc)
+    return f"{at:%H:%M}", {0: "", 1: "next day"}.get(days, f"on {DAYS[at.weekday()]}")
+
+
+def _at(at_utc: str, now_utc: str) -> tuple[datetime, int]:
+    """Up to a whole minute, and how many of the maker's days from now."""
+    at = (datetime.fromisoformat(at_utc) + timedelta(seconds=59)).astimezone()
+    return at, (at.date() - datetime.fromisoformat(now_utc).astimezone().date()).days

@@ -102,6 +102,14 @@ class Caution:
 
 
 @dataclass(frozen=True)
+class RoomLines:
+    """The sentence in its short form, for the room view: the chamber's letter stands beside it, "" where none does."""
+
+    letter: str
+    lines: tuple[str, ...]  # what belongs together in a line
+
+
+@dataclass(frozen=True)
 class View:
     title: str
     subtitle: str
@@ -126,4 +134,5 @@ class View:
     trouble: str  # one plain sentence when something went wrong, else ""
     may_type: bool  # a typed length is understood now
     table: tuple[TableRow, ...] = ()  # stands where else the cut through the bore is shown
+    room: RoomLines | None = None  # None: the sentence itself, beside the letter of the chamber that is meant
     speaks: str = ""  # how the chamber speaks, where something is amiss and another thing is in hand
