@@ -47,7 +47,7 @@ class Walls:
 
 
 def pitch_radius_mm(bores_mm: Sequence[float], wall_mm: float) -> float:
-    """Radius of the circle on which equally spaced bores have at least `wall_mm` between neighbours.
+    """Radius of the smallest circle on which equally spaced bores have at least `wall_mm` between any two.
 
     Parameters
     ----------
@@ -63,13 +63,20 @@ def pitch_radius_mm(bores_mm: Sequence[float], wall_mm: float) -> float:
     Notes
     -----
     Neighbours on a circle of radius R lie ``2 R sin(180 deg / n)`` apart: ``R = (d + w) / (2 sin(180 deg / n))`` for
-    equal bores, and for unequal ones the widest pair decides.
+    equal bores. Of unequal ones any pair may decide: two wide bores that are not neighbours, with a narrow one between.
     """
     _require_bores(bores_mm)
     require_between("wall in mm", wall_mm, 0.5, 30.0, _NOT_INCHES)
+    return max((middle_mm + wall_mm) / per_radius for middle_mm, per_radius in pairs_of(bores_mm))
+
+
+def pairs_of(bores_mm: Sequence[float]) -> list[tuple[float, float]]:
+    """For any two bores: mean of their diameters, and how far apart their centres lie in radii of the circle."""
     n_bores = len(bores_mm)
-    pairs = [0.5 * (bores_mm[i] + bores_mm[(i + 1) % n_bores]) for i in range(n_bores)]
-    return (max(pairs) + wall_mm) / (2.0 * math.sin(math.pi / n_bores))
+    return [
+        (0.5 * (bores_mm[i] + bores_mm[j]), 2.0 * math.sin(math.pi * (i - j) / n_bores))
+        for i in range(n_bores) for j in range(i)
+    ]
 
 
 def body_diameter_mm(bores_mm: Sequence[float], wall_mm: float, circle_radius_mm: float | None = None) -> float:

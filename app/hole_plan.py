@@ -4,7 +4,6 @@ Seen as in `acoustics.layout`: from the plug end, pencil mark up, angles clockwi
 """
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -19,6 +18,7 @@ from acoustics.layout import (
     divider_chords_mm,
     drift_allowed_mm,
     drifted,
+    pairs_of,
     pitch_radius_mm,
     walls,
 )
@@ -158,10 +158,8 @@ def _circle(whistle: Whistle, bores_mm: Sequence[float]) -> tuple[float, float]:
 
 def _balanced_radius_mm(body_mm: float, bores_mm: Sequence[float]) -> float:
     """The circle on which a body too small for the wanted wall leaves as much between the bores as outside them."""
-    n_bores = len(bores_mm)
-    widest_pair_mm = max(0.5 * (bores_mm[i] + bores_mm[(i + 1) % n_bores]) for i in range(n_bores))
     outside_mm = 0.5 * (body_mm - max(bores_mm))
-    return max(0.0, (outside_mm + widest_pair_mm) / (1.0 + 2.0 * math.sin(math.pi / n_bores)))
+    return max(0.0, *((outside_mm + middle_mm) / (1.0 + per_radius) for middle_mm, per_radius in pairs_of(bores_mm)))
 
 
 def _came_out(bore: Bore, chamber: Chamber) -> Bore:

@@ -4,11 +4,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from acoustics.layout import body_diameter_mm, pitch_radius_mm
 from acoustics.units import cents_between
-from app.hole_plan import COMFORTABLE_GRIP_MM, LARGEST_GRIP_MM, Drilling, Grip, deepest_mm
+from app.body import Body
+from app.hole_plan import COMFORTABLE_GRIP_MM, LARGEST_GRIP_MM, BodyPlan, Drilling, Grip, deepest_mm
 from app.plan_words_stock import on_stock
 from app.reach import SPAN_CENTS, Verdict
-from app.remark import Lengths, Remark, Weight
+from app.remark import Lengths, Remark, Weight, listed
 from app.whistle import Whistle
 
 if TYPE_CHECKING:
@@ -31,16 +33,12 @@ def remarks_on(whistle: Whistle, plan: WorkPlan, units: str) -> Iterator[Remark]
 
 
 def _on_walls(whistle: Whistle, plan: WorkPlan, say: Lengths) -> Iterator[Remark]:
-    body = plan.body
-    n_bores = _COUNTS[len(plan.holes)]
-    enough = (
-        f"{n_bores} bores with walls of {say.size(body.wanted_wall_mm)} need a body of {say.needed(body.smallest_mm)}"
-    )
-    outside = min(plan.holes, key=lambda hole: hole.outside_mm)
-    if outside.outside_mm < -_SAME_MM:
+    body, enough = plan.body, _enough(whistle, plan, say)
+    out = [hole.letter for hole in plan.holes if hole.outside_mm < -_SAME_MM]
+    if out:
+        bores = f"Bore {out[0]} breaks" if len(out) == 1 else f"Bores {listed(out)} break"
         yield Remark("breaks_out", Weight.REFUSE,
-                     f"Bore {outside.letter} breaks through the outside of a body of {say.size(body.diameter_mm)}: "
-                     f"{enough}.")
+                     f"{bores} through the outside of a body of {say.size(body.diameter_mm)}: {enough}.")
     elif body.thinnest_mm < -_SAME_MM:
         yield Remark("bores_meet", Weight.REFUSE,
                      f"The bores break into each other on a circle of radius {say.size(body.circle_radius_mm)}: "
@@ -56,6 +54,24 @@ def _on_walls(whistle: Whistle, plan: WorkPlan, say: Lengths) -> Iterator[Remark
     yield from _on_tenon(whistle, plan, say)
 
 
+def _enough(whistle: Whistle, plan: WorkPlan, say: Lengths) -> str:
+    """What would give the wanted walls, by what holds the bores where they are: the circle, the tenon or the body."""
+    drawn, body = whistle.body, plan.body
+    bores = f"{_COUNTS[len(plan.holes)]} bores with walls of {say.size(body.wanted_wall_mm)}"
+    needed, tenon_mm = say.needed(body.smallest_mm), drawn.tenon_diameter_mm
+    if drawn.circle_radius_mm is not None:
+        bores_mm, wall_mm = [hole.bore_mm for hole in plan.holes], body.wanted_wall_mm
+        radius_mm = say.needed_mm(pitch_radius_mm(bores_mm, wall_mm))
+        round_it = say.needed(body_diameter_mm(bores_mm, wall_mm, radius_mm))
+        return f"{bores} need a circle of radius {say.needed(radius_mm)}, and round it a body of {round_it}"
+    if tenon_mm is not None and tenon_mm < body.smallest_mm - _SAME_MM:
+        held = f"the tenon of {say.size(tenon_mm)} holds the bores in, and " if tenon_mm < body.diameter_mm else ""
+        if body.diameter_mm < body.smallest_mm - _SAME_MM:
+            return f"{held}{bores} need a tenon and body of {needed}"
+        return f"{held}{bores} need a tenon of {needed}, or none"
+    return f"{bores} need a body of {needed}"
+
+
 def _on_tenon(whistle: Whistle, plan: WorkPlan, say: Lengths) -> Iterator[Remark]:
     drawn, body = whistle.body, plan.body
     if drawn.tenon_diameter_mm is not None and body.tenon_wall_mm is not None:
@@ -63,11 +79,32 @@ def _on_tenon(whistle: Whistle, plan: WorkPlan, say: Lengths) -> Iterator[Remark
             yield Remark("tenon_over_body", Weight.REFUSE,
                          f"The tenon of {say.size(drawn.tenon_diameter_mm)} is thicker than the body of "
                          f"{say.size(body.diameter_mm)}: were the two swapped?")
-        elif body.tenon_wall_mm < body.least_wall_mm - _SAME_MM:
+        elif body.tenon_wall_mm < body.least_wall_mm - _SAME_MM and not _tenon_is_named(drawn, plan.body):
             left = "breaks open" if body.tenon_wall_mm < 0.0 else f"leaves a wall of {say.left(body.tenon_wall_mm)}"
             yield Remark("tenon_wall", Weight.REFUSE,
                          f"Turned down to a tenon of {say.size(drawn.tenon_diameter_mm)} the body {left} where "
-                         f"{say.size(body.least_wall_mm)} is the least: a thicker tenon, or a smaller circle.")
+                         f"{say.size(body.least_wall_mm)} is the least: "
+                         f"{_thick_tenon(drawn.tenon_diameter_mm, plan, say)}.")
+    yield from _on_mortise(drawn, say)
+
+
+def _tenon_is_named(drawn: Body, body: BodyPlan) -> bool:
+    """The remark on walls has told already how thick the tenon must be."""
+    return drawn.circle_radius_mm is None and body.thinnest_mm < body.least_wall_mm - _SAME_MM
+
+
+def _thick_tenon(tenon_mm: float, plan: WorkPlan, say: Lengths) -> str:
+    """What keeps the least wall at the tenon: a thicker one, or a smaller circle where the bores have room for it."""
+    body = plan.body
+    short_mm = body.least_wall_mm - (body.tenon_wall_mm or 0.0)
+    radius_mm = body.circle_radius_mm - short_mm
+    thicker = f"a tenon of {say.needed(tenon_mm + 2.0 * short_mm)}"
+    if radius_mm < pitch_radius_mm([hole.bore_mm for hole in plan.holes], body.least_wall_mm):
+        return thicker
+    return f"{thicker}, or a circle of radius {say.left(radius_mm)}"
+
+
+def _on_mortise(drawn: Body, say: Lengths) -> Iterator[Remark]:
     tenon_mm, mortise_mm = drawn.tenon_length_mm, drawn.mortise_depth_mm
     if tenon_mm is not None and mortise_mm is not None and mortise_mm < tenon_mm:
         yield Remark("mortise_short", Weight.CARE,
@@ -83,11 +120,11 @@ def _on_drift(plan: WorkPlan, say: Lengths) -> Iterator[Remark]:
     body = plan.body
     if body.exit_thinnest_mm is None:
         return
-    out = min(plan.holes, key=lambda hole: hole.exit_outside_mm)
-    if out.exit_outside_mm < -_SAME_MM:
+    out = [hole.letter for hole in plan.holes if hole.exit_outside_mm < -_SAME_MM]
+    if out:
         yield Remark("drifted_out", Weight.REFUSE,
-                     f"Bore {out.letter} came out through the side of the body at the plug end: it needs a new blank, "
-                     "or a thicker body if there is wood left.")
+                     f"Bore{'s' * (len(out) > 1)} {listed(out)} came out through the side of the body at the plug end: "
+                     "it needs a new blank, or a thicker body if there is wood left.")
     elif body.exit_thinnest_mm < -_SAME_MM:
         yield Remark("drifted_together", Weight.REFUSE,
                      "Two bores have met at the plug end: they would speak as one, so it needs a new blank.")

@@ -40,7 +40,7 @@ def plan_lines(whistle: Whistle, plan: WorkPlan, units: str) -> Iterator[str]:
             f"{c.letter}  {c.note:4} {c.target_hz:7.1f} Hz  bore {say.size(c.bore_mm)}, {say.size(c.bore_length_mm)}"
             f" long  window {say.size(c.window_width_mm)} × {say.size(c.window_height_mm)}"
         )
-    yield from _body_lines(plan, say)
+    yield from _body_lines(whistle, plan, say)
     yield from _hole_lines(plan, say)
     yield _caution("Drilling", DRILLING)
     yield from _window_lines(plan, say)
@@ -81,10 +81,12 @@ def can_play_lines(choices: tuple[ChordChoice, ...], n_most: int) -> Iterator[st
         yield f"    {one.intervals}: {' '.join(one.notes)}{same}"
 
 
-def _body_lines(plan: WorkPlan, say: Lengths) -> Iterator[str]:
+def _body_lines(whistle: Whistle, plan: WorkPlan, say: Lengths) -> Iterator[str]:
     body = plan.body
+    # Turned to a tenth less than the smallest, a body that nobody sized would be under its walls.
+    across = say.size(body.diameter_mm) if whistle.body.diameter_mm else say.needed(body.diameter_mm)
     yield (
-        f"Body: {say.size(body.diameter_mm)} round, {say.size(body.length_mm)} long, {GRIPS[body.grip]}; the smallest "
+        f"Body: {across} round, {say.size(body.length_mm)} long, {GRIPS[body.grip]}; the smallest "
         f"with walls of {say.size(body.wanted_wall_mm)} is {say.needed(body.smallest_mm)}."
     )
     if body.from_blank_most_mm is not None and body.from_blank_surely_mm is not None:

@@ -116,7 +116,7 @@ def test_the_json_is_the_document_with_the_plan_beside_it_and_is_read_as_a_docum
 
 def test_the_text_names_walls_windows_plugs_cuts_and_cautions_with_their_authority(command) -> None:
     out = command.fine(*NEW, *SIXTH, *BLANK, "--chucking", "0", "--wood", "beech").out
-    for part in ("Body: 44.3 mm round", "Drill: 144.7 mm deep", "Bore D: 315 degrees", "walls 4 mm outside, 4 mm to A",
+    for part in ("Body: 44.4 mm round", "Drill: 144.7 mm deep", "Bore D: 315 degrees", "walls 4 mm outside, 4 mm to A",
                  "Window D:", "Plug A: first piece 2", "two times in three within", "spare plug", "Rod: 12.7 mm",
                  "Bit: 12.7 mm", "Caution, drilling:", "Caution, sawing:", "Caution, wood: Beech dust",
                  "local rules come first"):
