@@ -15,6 +15,7 @@ import msgspec
 
 from app.body import Body, Stock
 from app.errors import WorldError
+from app.whistle_kinds import complaint
 from app.whistle_limits import require_document, require_known_keys
 from app.whole_file import reason_of
 
@@ -113,7 +114,7 @@ def decode_whistle(data: bytes | str, where: str) -> Whistle:
     try:
         whistle = msgspec.convert(raw, type=Whistle)
     except msgspec.ValidationError as error:
-        raise WorldError(f"{where}: {_plain(error)}.") from error
+        raise WorldError(f"{where}: {complaint(error, raw)}.") from error
     return checked(whistle, where)
 
 
@@ -169,10 +170,3 @@ def whistle_of(
         for letter, target_hz, note in zip(LETTERS, targets_hz, notes, strict=False)
     )
     return checked(Whistle(id=str(uuid.uuid4()), name=name, chambers=chambers, a4_hz=float(a4_hz)))
-
-
-def _plain(error: msgspec.ValidationError) -> str:
-    """`Expected `float`, got `str` - at `$.air.temperature_c`` as a maker would say it."""
-    text = str(error).replace("`", "")
-    what, _, place = text.partition(" - at $.")
-    return f"{place}: {what[:1].lower()}{what[1:]}" if place else text[:1].lower() + text[1:]

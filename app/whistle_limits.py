@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import uuid
 from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple, get_args, get_type_hints
@@ -110,7 +111,16 @@ def require_known_keys(raw: dict[str, Any], kind: type, where: str, place: str =
                 for index, item in enumerate(inner):
                     if isinstance(item, dict):
                         at = f"{key}[{index}]." if isinstance(value, list) else f"{key}."
-                        require_known_keys(item, part, where, place + at)
+                        require_known_keys(item, part, where, chamber_place(place + at))
+
+
+def chamber_place(place: str) -> str:
+    """A place in the document with its chamber by letter: "chambers[1].bore_mm" is "chamber B's bore_mm"."""
+    def lettered(found: re.Match[str]) -> str:
+        letter = chr(ord("A") + int(found[1]))
+        return f"chamber {letter}'s " if found[2] else f"chamber {letter}"
+
+    return re.sub(r"chambers\[([0-5])\](\.?)", lettered, place)
 
 
 def _require_names(whistle: Whistle, where: str) -> None:
