@@ -159,7 +159,7 @@ def test_a_document_of_before_keeps_its_revision_when_unsaid_parts_are_spelled_o
     (changed(chambers="F5 A5"), "chambers is \"F5 A5\": it must be a list of 2 to 6 chambers in brackets"),
     (changed(chambers=["F5", "A5"]), "chamber A is \"F5\": it must be keys with their values in braces"),
     (changed(number=2.5), "number is 2.5: it must be a whole number from 1 to 9999"),
-    (changed(name="x" * 20, wood=["beech", "n" * 60]), "wood is [\"beech\", \"nnnnnnnnnnnnnnnnnn…: it must be text"),
+    (changed(name="x" * 20, wood=["beech", "n" * 60]), "wood is [\"beech\", \"nnnnnnnnnnnnnnnnnnn…: it must be text"),
     (b'{"format": "whistlewright-whistle", "version": 1}', "id is missing: it must be text in quotation marks"),
     (changed(chambers=[{"letter": "A"}]), "chamber A's bore_mm is missing: it must be a number from 6 to 20"),
     (with_chamber(bor_mm=12.7), "bor_mm is not a key of a whistle document: did you mean bore_mm?"),
