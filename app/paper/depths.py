@@ -11,10 +11,9 @@ from app.paper.heading import name_with_number
 from app.paper.job import Job
 from app.paper.model import Align, Box, Sheet, Weight
 
-WIDE_MM, TALL_MM, APART_MM, N_CARDS = 180.0, 122.0, 6.0, 2
+WIDE_MM, TALL_MM, APART_MM, N_CARDS = 180.0, 124.0, 6.0, 2
 _LABEL_MM, _ROW_MM, _PAD_MM = 36.0, 10.0, 4.0
 DEEP = "depth of face"
-EARS = "Loud: not near an ear. Small parts: not under three years (US 16 CFR 1501). Local rules come first."
 
 
 def depths(job: Job) -> Sheet:
@@ -46,9 +45,10 @@ def _card(job: Job, drawing: Drawing, box: Box) -> None:
         drawing.entry(x_mm, y_mm + 5.5 + (number // 2) * 7.0, label, x_mm + half_mm - left_mm - 6.0 * (1 - number % 2),
                       8.5, told)
     state = "as accepted" if past.finished else "a line is for what the journal does not know yet"
-    drawing.write(left_mm, box.bottom_mm - 6.2, f"Depth: from the plug end to the plug's inner face; {state}.", 7.5,
-                  most_mm=right_mm - left_mm)
-    drawing.write(left_mm, box.bottom_mm - 2.6, f"{EARS} {NOISE_LIMIT}", 7.5, most_mm=right_mm - left_mm, whole=True)
+    under = (f"Depth: from the plug end to the plug's inner face; {state}.", f"Loud: not near an ear. {NOISE_LIMIT}",
+             "Small parts: not under three years (US 16 CFR 1501). Local rules come first.")
+    for number, words in enumerate(under):
+        drawing.write(left_mm, box.bottom_mm - 9.4 + 3.4 * number, words, 7.5, most_mm=right_mm - left_mm)
 
 
 def _flats(job: Job) -> str:

@@ -17,7 +17,7 @@ from app.paper.sheets import SHEETS
 from app.paper.work_steps import steps_of
 from app.records import StepTaken
 from tests.app.journal_cases import blow, chord, new_id, plug
-from tests.app.paper_jobs import NAMES, sample, words_of
+from tests.app.paper_jobs import NAMES, outside, overlapping, sample, struck, words_of
 
 HARBOUR = sample("harbour-major-sixth")
 
@@ -129,6 +129,7 @@ def test_cells_after_the_glue_are_filled_from_the_chord_and_blank_only_where_not
     past = past_of(HARBOUR, glued_records(glued, next_day=(late,)))
     assert (past.glued_shift_cents, past.next_day_shift_cents) == pytest.approx((-6.0, -9.0))
     words = text_of(sheet)
+    assert not any(outside(page) or overlapping(page) or struck(page) for page in sheet.pages)
     assert "all since dry" in words
     assert ("6 c flat" in words, "9 c flat" in words) == (True, True)
     same_day = record(job_of(HARBOUR, glued_records(glued), units="mm"))

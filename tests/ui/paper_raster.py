@@ -39,6 +39,29 @@ def bar_down_mm(ink: Ink, x_mm: float, y_mm: float, length_mm: float) -> float:
     return _between(ink[:, columns].mean(axis=1), y_mm, length_mm)
 
 
+def across_mm(ink: Ink, x_mm: float, length_mm: float, rows_mm: tuple[float, float]) -> float:
+    """Between two upright lines, where nothing else stands within 2 mm of them in those rows."""
+    top, bottom = (round(mm * DOTS_PER_MM) for mm in rows_mm)
+    return _between(ink[top:bottom].mean(axis=0), x_mm, length_mm)
+
+
+def down_mm(ink: Ink, y_mm: float, length_mm: float, columns_mm: tuple[float, float]) -> float:
+    """Between two level lines, where nothing else stands within 2 mm of them in those columns."""
+    left, right = (round(mm * DOTS_PER_MM) for mm in columns_mm)
+    return _between(ink[:, left:right].mean(axis=1), y_mm, length_mm)
+
+
+def rule_mm(ink: Ink, y_mm: float) -> float:
+    """How long the line is that has these dots for itself."""
+    return float(ink[int(y_mm * DOTS_PER_MM)].sum() / DOTS_PER_MM)
+
+
+def ink_outside(ink: Ink, margin_mm: float) -> float:
+    """The darkest dot nearer than this to the paper's edge."""
+    edge = int(margin_mm * DOTS_PER_MM)
+    return float(max(ink[:edge].max(), ink[-edge:].max(), ink[:, :edge].max(), ink[:, -edge:].max()))
+
+
 def _between(profile: Ink, start_mm: float, length_mm: float) -> float:
     return _tick_mm(profile, start_mm + length_mm) - _tick_mm(profile, start_mm)
 

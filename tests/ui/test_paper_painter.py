@@ -12,20 +12,48 @@ from PIL import Image
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QPagedPaintDevice
 
+from app.club_book import latest_evening, standings
 from app.errors import WorldError
+from app.evidence import standing
+from app.journal import Journal
 from app.paper import painter
 from app.paper.check_bars import BAR_4_IN_MM, BAR_100_MM
+from app.paper.club import club_papers
+from app.paper.club_jobs import members_of
 from app.paper.job import job_of
 from app.paper.model import A4, Circle, Line, Page, Sheet, Weight, line_of_words
 from app.paper.painter import needed_mm, paint_on, pdf_of, picture_of
+from app.paper.session import session
 from app.paper.sheets import SHEETS
+from app.settings import Settings
+from app.story import story_of
 from tests.app.paper_jobs import NAMES, SIZES, jobs, sample, words_of
-from tests.ui.paper_raster import bar_across_mm, bar_down_mm, circle_mm, ink_of
+from tests.ui.club_cases import evening_in
+from tests.ui.paper_raster import (
+    across_mm,
+    bar_across_mm,
+    bar_down_mm,
+    circle_mm,
+    down_mm,
+    ink_of,
+    ink_outside,
+    rule_mm,
+)
+from tests.ui.session_cases import sessions
+from tests.ui.sheet_cases import harbour
 
 WITHIN_MM = 0.1
 MARGIN_MM = 10.0
 MM_PER_POINT = 25.4 / 72.0
+HEAD_MM = 24.0  # both margins: a head's rule has the rest of the page's width
 CASES = [pytest.param(name, size, id=f"{name}-{size.name}") for name in NAMES for size in SIZES]
+TOLD = ("record", "card", "depths", "session", "club")  # of whistles that were walked, all that can be told filled in
+PAPERS = [
+    pytest.param(name, size, sheet, id=f"{name}-{sheet}-{size.name}")
+    for name, sheets in (*((name, tuple(SHEETS)) for name in NAMES), ("walked", TOLD))
+    for sheet in sheets for size in SIZES
+]
+MEASURED = [each for each in PAPERS if each.values[0] in ("ferry-six", "walked")]  # the fullest of each
 
 pytestmark = [
     pytest.mark.usefixtures("qapp"),
@@ -38,11 +66,30 @@ def folder(tmp_path_factory):
     return tmp_path_factory.mktemp("sheets")
 
 
+def sheet_of(folder, name, size, sheet):
+    if name != "walked":
+        return SHEETS[sheet](job_of(sample(name), units="both", size=size))
+    if sheet == "club":
+        return club_of(folder / f"club-{size.name}.sqlite", size)
+    records = standing(sessions()["whole"])
+    job = job_of(harbour(), records, units="both", size=size, given_to="Tamsin", maker="the guild", day="1 May 2026")
+    return session(job, story_of(harbour(), records)) if sheet == "session" else SHEETS[sheet](job)
+
+
+def club_of(path, size):
+    """Three whistles of an evening at three stages."""
+    if not path.exists():
+        evening_in(path, 3, (120, 45, 12))
+    with Journal(path) as journal:
+        evening = latest_evening(journal)
+        return club_papers(members_of(journal, standings(journal, evening, Settings()), "both", size), evening.name)
+
+
 def file_of(folder, name, size, sheet):
     """The sheet as a file, drawn once."""
     path = folder / f"{name}-{sheet}-{size.name}.pdf"
     if not path.exists():
-        path.write_bytes(pdf_of(SHEETS[sheet](job_of(sample(name), units="both", size=size))))
+        path.write_bytes(pdf_of(sheet_of(folder, name, size, sheet)))
     return path
 
 
@@ -96,8 +143,53 @@ def test_hole_centres_and_bores_measure_as_planned_on_both_copies(folder, name, 
             assert found_radius_mm == pytest.approx(bore_mm / 2.0, abs=WITHIN_MM)
 
 
-@pytest.mark.parametrize(("name", "size"), CASES)
-@pytest.mark.parametrize("sheet", SHEETS)
+@pytest.mark.parametrize(("name", "size", "sheet"), MEASURED)
+def test_nothing_is_printed_beyond_the_margins(folder, name, size, sheet):
+    path = file_of(folder, name, size, sheet)
+    for number, _ in enumerate(sheet_of(folder, name, size, sheet).pages, 1):
+        ink = ink_of(path, number)
+        assert ink_outside(ink, MARGIN_MM) == 0.0
+        assert ink.max() > 0.9
+
+
+@pytest.mark.parametrize(("name", "size", "sheet"), [
+    each for each in MEASURED if each.values[2] in ("cuts", "steps", "record", "club", "session")
+])  # fmt: skip
+def test_rule_under_the_head_is_as_long_as_the_page_has_room(folder, name, size, sheet):
+    pages = sheet_of(folder, name, size, sheet).pages
+    headed = [n for n, page in enumerate(pages, 1) if any(each.words.startswith("page ") for each in words_of(page))]
+    assert headed == list(range(1, len(pages) + (sheet != "club")))  # the last of the club's are its cards
+    for number in headed:
+        rule = next(m for m in pages[number - 1].marks if isinstance(m, Line) and m.weight is Weight.STRONG)
+        long_mm = rule_mm(ink_of(file_of(folder, name, size, sheet), number), rule.y1_mm)
+        assert long_mm == pytest.approx(size.width_mm - HEAD_MM, abs=WITHIN_MM)
+
+
+@pytest.mark.parametrize(("name", "size", "sheet"), [each for each in MEASURED if each.values[2] in ("card", "club")])
+def test_gift_cards_are_cut_and_folded_where_they_say(folder, name, size, sheet):
+    """170 by 55 mm, folded at 85: what a punch and a ribbon were chosen for."""
+    ink = ink_of(file_of(folder, name, size, sheet), len(sheet_of(folder, name, size, sheet).pages))
+    page = sheet_of(folder, name, size, sheet).pages[-1]
+    uprights = [m for m in page.marks if isinstance(m, Line) and m.x1_mm == m.x2_mm and abs(m.y2_mm - m.y1_mm) > 50.0]
+    left_mm, tops_mm = min(m.x1_mm for m in uprights), sorted({min(m.y1_mm, m.y2_mm) for m in uprights})
+    assert len(tops_mm) == (3 if sheet == "club" else 4)
+    for top_mm in tops_mm:
+        rows_mm = (top_mm + 20.0, top_mm + 40.0)
+        assert across_mm(ink, left_mm, 170.0, rows_mm) == pytest.approx(170.0, abs=WITHIN_MM)
+        assert across_mm(ink, left_mm, 85.0, rows_mm) == pytest.approx(85.0, abs=WITHIN_MM)
+        assert down_mm(ink, top_mm, 55.0, (left_mm + 81.0, left_mm + 84.0)) == pytest.approx(55.0, abs=WITHIN_MM)
+
+
+@pytest.mark.parametrize(("name", "size", "sheet"), [each for each in MEASURED if each.values[2] == "depths"])
+def test_cards_of_depths_measure_as_drawn(folder, name, size, sheet):
+    ink = ink_of(file_of(folder, name, size, sheet), 1)
+    left_mm = (size.width_mm - 180.0) / 2.0
+    for top_mm in (12.0, 12.0 + 124.0 + 6.0):
+        assert across_mm(ink, left_mm, 180.0, (top_mm + 20.0, top_mm + 100.0)) == pytest.approx(180.0, abs=WITHIN_MM)
+        assert down_mm(ink, top_mm, 124.0, (left_mm + 0.5, left_mm + 3.5)) == pytest.approx(124.0, abs=WITHIN_MM)
+
+
+@pytest.mark.parametrize(("name", "size", "sheet"), PAPERS)
 def test_file_has_its_typefaces_inside_and_is_lines_not_pictures(folder, name, size, sheet):
     path = file_of(folder, name, size, sheet)
     faces = said_by("pdffonts", path).splitlines()[2:]
@@ -106,8 +198,7 @@ def test_file_has_its_typefaces_inside_and_is_lines_not_pictures(folder, name, s
     assert len(said_by("pdfimages", "-list", path).splitlines()) == 2  # its heading
 
 
-@pytest.mark.parametrize(("name", "size"), CASES)
-@pytest.mark.parametrize("sheet", SHEETS)
+@pytest.mark.parametrize(("name", "size", "sheet"), PAPERS)
 def test_words_in_the_file_keep_the_margins(folder, name, size, sheet):
     path = file_of(folder, name, size, sheet)
     told = said_by("pdftotext", "-bbox", path, "-")
@@ -120,12 +211,12 @@ def test_words_in_the_file_keep_the_margins(folder, name, size, sheet):
     assert bottom.max() <= size.height_mm - MARGIN_MM
 
 
-@pytest.mark.parametrize("sheet", SHEETS)
-def test_file_is_black_on_white_and_nothing_else(folder, sheet):
-    path = file_of(folder, "ferry-six", A4, sheet)
-    stem = folder / f"colours-{sheet}"
+@pytest.mark.parametrize(("name", "size", "sheet"), [each for each in MEASURED if each.values[1] is A4])
+def test_file_is_black_on_white_and_nothing_else(folder, name, size, sheet):
+    path = file_of(folder, name, size, sheet)
+    stem = folder / f"colours-{name}-{sheet}"
     subprocess.run(["pdftoppm", "-r", "60", "-png", path, stem], check=True, capture_output=True)
-    pictures = sorted(folder.glob(f"colours-{sheet}-*.png"))
+    pictures = sorted(folder.glob(f"colours-{name}-{sheet}-*.png"))
     assert pictures
     for picture in pictures:
         with Image.open(picture) as image:
