@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from acoustics.blow import Verdict
@@ -18,6 +18,7 @@ from app.chord_together import INTERVAL_SD_CENTS, INTERVAL_SD_WEIGHT, mean, most
 from app.records import BlowTaken, ChordTaken
 
 MOVED_FROM_SDS = 2.0
+SMALL_FROM_SDS = 3.5  # of a shift within what the maker allows: it harms nobody, and a sound plug is not to be blamed
 BREATHIER_DB = 5.0  # than before the glue: a leak hisses; invented blows scatter by 1 dB, judgement
 
 
@@ -53,13 +54,26 @@ class Column:
 
 @dataclass(frozen=True)
 class Moved:
-    """One chamber that is not where it was. `shift_cents` is against those that stayed; `shift_mm` inwards."""
+    """One chamber that is not where it was.
+
+    shift_cents : against those that stayed
+    shift_mm : of its plug, inwards
+    small : the shift is within what the maker allows
+    """
 
     letter: str
     why: Why
     shift_cents: float | None = None
     sd_cents: float | None = None
     shift_mm: float | None = None
+    small: bool = False
+
+    @property
+    def stands_out(self) -> bool:
+        """Far enough, for its size, to be named."""
+        if not self.small or self.shift_cents is None or self.why is Why.LEAKS:
+            return True
+        return abs(self.shift_cents) > SMALL_FROM_SDS * (self.sd_cents or 0.0)
 
 
 @dataclass(frozen=True)
@@ -118,11 +132,13 @@ def scatter_cents(*columns: Column) -> float:
 
 
 def compare(
-    before: Column, now: Column, slopes: Mapping[str, float | None], alone: Mapping[str, Alone]
+    before: Column, now: Column, slopes: Mapping[str, float | None], alone: Mapping[str, Alone],
+    tolerance_cents: float = 0.0,
 ) -> tuple[Whole | None, tuple[Moved, ...]]:
     """What the glue did, and what the shop did.
 
     slopes : cents that a millimetre of plug inwards is worth
+    tolerance_cents : what the maker allows: a shift within it is small
     """
     shifts = {
         letter: after - was for letter in slopes
@@ -136,8 +152,10 @@ def compare(
     stayed, sure = _stayed(shifts, MOVED_FROM_SDS * sd_cents)
     common_cents = mean(shifts[letter] for letter in stayed)
     moved = [
-        _moved(letter, shifts[letter] - common_cents, sd_cents, slopes[letter], alone.get(letter, Alone()), sure)
-        for letter in shifts if letter not in stayed
+        replace(
+            _moved(letter, shifts[letter] - common_cents, sd_cents, slopes[letter], alone.get(letter, Alone()), sure),
+            small=abs(shifts[letter] - common_cents) <= tolerance_cents,
+        ) for letter in shifts if letter not in stayed
     ]
     return _whole(common_cents, before, now), tuple([*moved, *silent])
 

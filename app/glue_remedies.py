@@ -50,11 +50,14 @@ REASONS = {
     Why.SILENT: "{0} was not heard: glue or a chip in its windway, or its plug has come out.",
     Why.APART: "Two groups stand apart, and neither is larger: which of them moved cannot be told from here.",
 }
+LEAVE_IT = "It is within what you allow: leave it."
+A_LITTLE_OFF = "A little off is still a good whistle: leave it."
 REMEDIES = {
     Why.PUSHED_IN: (
+        A_LITTLE_OFF,
         "Set hard, it stays: no disc and no trim reaches it, and a longer window only sharpens it.",
-        "A little off is still a good whistle: leave it. Far off: drill the plug out, make it new.",
         "Cap not glued? Blow once without it. If that mends it, hollow the cap.",
+        "Far off: drill the plug out, make it new.",
     ),
     Why.LEAKS: (
         "Cap off: a thin film of glue or finish round the plug's rim, let it cure, blow again.",
@@ -65,19 +68,24 @@ REMEDIES = {
         "If it does not, the plug went in: mostly that stays.",
     ),
     Why.DRAWN_OUT: (
-        "A hair off the lip makes the window longer and the note higher: it cannot be undone: blow after each stroke.",
-        "A little off is still a good whistle: leave it. A disc cannot reach a glued face.",
+        A_LITTLE_OFF,
+        "Far off: a hair off the lip makes the window longer and the note higher. It cannot be undone: blow after each "
+        "stroke. A disc cannot reach a glued face.",
     ),
     Why.SILENT: ("Look through the window at windway and lip; a crumb of glue can be lifted out.",
                  "Then blow it alone."),
-    Why.APART: ("Measure how deep each plug stands at its line.",
-                "Then leave it, or a hair off the lip of those that are low."),
+    Why.APART: (
+        A_LITTLE_OFF,
+        "Measure how deep each plug stands at its line.",
+        "Far off: a hair off the lip of those that are low. It cannot be undone.",
+    ),
 }
+LEFT_ALONE = (Why.PUSHED_IN, Why.DRAWN_OUT, Why.APART, Why.SHARP)  # where it is within what the maker allows
 
 
 def remedy(moved: Moved) -> tuple[str, ...]:
-    """What can still be done about it."""
-    return REMEDIES[moved.why]
+    """What can still be done about it; nothing is, where it is as close as the maker asked for."""
+    return (LEAVE_IT,) if moved.small and moved.why in LEFT_ALONE else REMEDIES[moved.why]
 
 
 def settled_why(glue: Glue, chambers: Mapping[str, Chamber]) -> str:

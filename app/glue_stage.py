@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 PAIR = 2  # plugs glued at a time: more would set before they are blown
 MOST_PUT_BACK = 2  # a plug that creeps for the third time is left to set
+SURE_BLOWS = 4  # before a chamber that moved by less than the maker allows is named, unless it hisses
 OFF_FROM_SDS = 2.5  # one blow in the open glue: less than this is breath
 BEFORE, GLUED, NEXT_DAY = "before", "glued", "next day"
 
@@ -61,6 +62,7 @@ class Glue:
     columns: tuple[Column, ...] = ()  # BEFORE and those that were blown since
     whole: Whole | None = None
     moved: tuple[Moved, ...] = ()
+    doubted: tuple[str, ...] = ()  # may have moved, by less than is allowed: not named before a further blow
     slopes: Mapping[str, float | None] = field(default_factory=dict)  # cents that a millimetre of plug is worth
     blown_alone: tuple[str, ...] = ()  # in this round
     now_utc: str = ""
@@ -247,13 +249,22 @@ def _seen(desk: _Desk, told_utc: str) -> Glue:
     columns = (before, *(column(name, blows, targets_hz) for name, blows in by_round.items() if blows))
     slopes = {letter: _slope(desk, letter) for letter in targets_hz}
     alone = {letter: Alone(_singles(desk, letter), _alone(desk, letter, by_round)) for letter in targets_hz}
-    whole, moved = compare(before, columns[-1], slopes, alone) if len(columns) > 1 and before.n_blows else (None, ())
+    whole, stray = None, ()
+    if len(columns) > 1 and before.n_blows:
+        whole, stray = compare(before, columns[-1], slopes, alone, desk.policy.tolerance_cents)
+    doubted = tuple(each.letter for each in stray if _is_doubted(each, columns[-1]))
     name = NEXT_DAY if late else GLUED
     return replace(
-        desk.glue(Word.CHORD), n_wanted=_n_wanted(desk, by_round[name], targets_hz), round=name, columns=columns,
-        whole=whole, moved=moved, slopes=slopes,
+        desk.glue(Word.CHORD), n_wanted=_n_wanted(desk, by_round[name], targets_hz) or int(bool(doubted)), round=name,
+        columns=columns, whole=whole,
+        moved=tuple(each for each in stray if each.letter not in doubted and each.stands_out),
+        doubted=doubted, slopes=slopes,
         blown_alone=tuple(letter for letter, each in alone.items() if each.now), due_utc="" if late else night_utc,
     )
+
+
+def _is_doubted(stray: Moved, now: Column) -> bool:
+    return stray.small and stray.why is not Why.LEAKS and now.n_blows < SURE_BLOWS
 
 
 def _singles(desk: _Desk, letter: str) -> tuple[BlowTaken, ...]:

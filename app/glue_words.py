@@ -17,6 +17,7 @@ from app.glue_table import table
 from app.moments import moment_text
 from app.place import WARM_UP_BLOWS
 from app.records import BlowTaken, ChordTaken, StepTaken
+from app.remark import listed
 from app.view import Breath, Caution, ChamberRow, View
 
 HANDS = (Word.SET, Word.PUT_BACK)
@@ -135,6 +136,8 @@ def _why_chord(state: State) -> str:
     left = WARM_UP_BLOWS - len(counted)
     if left > 0:
         return f"{'Two' if left == WARM_UP_BLOWS else 'One more'} to warm up, heard but not counted."
+    if doubted := state.place.glue.doubted:
+        return f"{listed(doubted)} may have moved, by less than you allow: one more blow says whether."
     return "The intervals to A tell what moved; the shop moves the whole whistle, and that is named apart."
 
 
