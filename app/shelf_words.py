@@ -8,7 +8,7 @@ from app.club_words import on_note_text, waits_text
 from app.whistle import Whistle
 
 HERE = "on the bench"
-NONE_SET_ASIDE = "The damaged file keeps every byte under another name."
+KEPT_ASIDE = "The damaged file keeps every byte under another name."
 
 
 def title(whistle: Whistle) -> str:
@@ -36,14 +36,12 @@ def due_line(titles: Sequence[str]) -> str:
 
 def damage_lines(fault: str, n_records: int) -> tuple[str, str]:
     """What is wrong with the journal, and what setting it aside would leave."""
-    left = f"{n_records} record{'' if n_records == 1 else 's'}" if n_records else "Nothing"
-    return f"The journal is damaged: {fault}.", f"{left} can be read. {NONE_SET_ASIDE}"
+    left = f"{n_records} record{'' if n_records == 1 else 's'} can be read, and would stand in a new journal."
+    return f"{fault[:1].upper()}{fault[1:]}.", f"{left if n_records else 'Nothing can be read.'} {KEPT_ASIDE}"
 
 
 def set_aside_key(n_records: int) -> str:
-    if not n_records:
-        return "&Set it aside and begin a new one"
-    return f"&Set it aside and go on with {n_records} record{'' if n_records == 1 else 's'}"
+    return "&Set it aside and go on" if n_records else "&Set it aside and begin anew"
 
 
 def set_aside_line(name: str) -> str:

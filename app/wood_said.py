@@ -41,6 +41,7 @@ STOCK_NAMES = {
 }
 DRIFT_NAMES = {"drift_outward_mm": "drift outward", "drift_clockwise_mm": "drift clockwise"}
 DOWEL_WOOD = "dowel_wood"
+FLAT = "windway_flat_mm"
 _OFFSET = re.compile(r"\s*([-+−]?)\s*(.*)")
 
 
@@ -74,6 +75,31 @@ def with_wood(description: Description, said: WoodSaid, units: str) -> Descripti
     stock = Stock(**_lengths_mm(STOCK_NAMES, STOCK_LIMITS, said.lengths, units), dowel_wood=said.dowel_wood.strip())
     _require_pairs(stock)
     return replace(description, turned=body, stock=stock, drilled=_drilled(description, said.drifts, units))
+
+
+def flats_said(description: Description, units: str) -> dict[str, str]:
+    """By letter, the flats that single fipples have of their own, as they would be filled in."""
+    return {
+        letter: length_text(drilled.windway_flat_mm, units)
+        for letter, drilled in zip(LETTERS, description.drilled, strict=False) if drilled.windway_flat_mm is not None
+    }
+
+
+def with_flats(description: Description, texts: Mapping[str, str], units: str) -> Description:
+    """The description with these flats of single fipples; FieldRefusedError names the first that cannot be used."""
+    before = description.drilled
+    return replace(description, drilled=tuple(
+        replace(before[index] if index < len(before) else Drilled(),
+                windway_flat_mm=_flat_mm(letter, texts.get(letter, ""), units))
+        for index, letter in enumerate(LETTERS[: description.n_chambers])
+    ))
+
+
+def _flat_mm(letter: str, text: str, units: str) -> float | None:
+    if not text.strip():
+        return None
+    key, name = f"{FLAT} {letter}", f"flat of {letter}'s fipple"
+    return _within(key, name, round(_parsed_mm(key, name, text, units), 6), UNSAID_CHAMBER_LIMITS[FLAT])
 
 
 def _require_pairs(stock: Stock) -> None:

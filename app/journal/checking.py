@@ -21,6 +21,7 @@ from app.records import Record
 
 SMALLEST_ROW_BYTES = 100  # two UUIDs and a time are longer
 MOST_BYTES = 1_000_000_000  # a larger size in a damaged header is damage itself
+HEAD = "its head is damaged"  # as a fault, which is part of a sentence
 LOG_ENDINGS = ("-wal", "-shm")
 
 
@@ -74,22 +75,17 @@ def read_copy(copy: Path, path: Path) -> tuple[list[str], list[tuple[int, Record
             faults, found = _by_library(copy, path)
         except NewerJournalError:
             raise
-        except WorldError as refusal:
+        except WorldError:
             found = salvage(bare)
             if not found:
                 raise
-            return [*missing, _unended(refusal)], found
+            return [*missing, HEAD], found
         if not (missing or faults):
             return [], found
         once: dict[str, tuple[int, Record]] = {}
         for pair in (*found, *salvage(bare)):
             once.setdefault(pair[1].id, pair)
         return [*missing, *faults], sorted(once.values(), key=lambda pair: pair[0])
-
-
-def _unended(refusal: WorldError) -> str:
-    """As part of a sentence."""
-    return f"its head is damaged ({str(refusal).rstrip('.')})"
 
 
 def _by_library(copy: Path, path: Path) -> tuple[list[str], list[tuple[int, Record]]]:

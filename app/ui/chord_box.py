@@ -3,7 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLineEdit, QPushButton, QSpinBox, QVBoxLayout, QWidget
 
 from acoustics.notes import CHORDS, Chord, chord_named
@@ -41,7 +41,7 @@ class ChordBox(QWidget):
         self.lowest = self.roots.lineEdit()
         self.lowest.setPlaceholderText("F5, F#5 or Bb4")
         self.own, self.a4 = QLineEdit(start.own_notes), QLineEdit(f"{start.a4_hz:g}")
-        self.just = QCheckBox("Whole-number ratios (&just), not equal steps")
+        self.just = QCheckBox("Whole-number ratios (&just)")
         self.just.setAccessibleName("The chord in whole-number ratios, not in equal steps")
         self.hear = QPushButton("Hear &it")
         self.hear.setAccessibleName("Hear the chord, softly")
@@ -109,20 +109,20 @@ class ChordBox(QWidget):
         self._lowest_part, self._own_part = QWidget(), QWidget()
         upper, lower, below = QHBoxLayout(), QHBoxLayout(self._lowest_part), QHBoxLayout()
         upper.addLayout(asked("Cham&bers", self.chambers, "Number of chambers"), 1)
-        upper.addLayout(asked("C&hord, in steps above its lowest note", self.chords, "Chord"), 5)
+        upper.addLayout(asked("&A4, in Hz", self.a4, "Concert pitch A4 in Hz"), 1)
+        upper.addWidget(self.just, 2, Qt.AlignmentFlag.AlignBottom)
         lower.addLayout(asked("Low&est note", self.roots, "Lowest note"), 2)
         lower.addLayout(asked("&Turned over", self.turn, "Chord turned over"), 3)
         self._own_part.setLayout(asked("No&tes, lowest first", self.own, "Notes, lowest first", OWN_HINT))
-        below.addLayout(asked("&A4, in Hz", self.a4, "Concert pitch A4 in Hz"), 1)
         below.addWidget(self.hear, 1)
         below.addWidget(said(HEAR_HINT, "muted"), 3)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(upper)
+        column.addLayout(asked("C&hord, in steps above its lowest note", self.chords, "Chord"))
         for part in (self._lowest_part, self._own_part):
             part.layout().setContentsMargins(0, 0, 0, 0)
             column.addWidget(part)
-        column.addWidget(self.just)
         column.addLayout(below)
         column.addWidget(self.told)
         column.addWidget(self.like)

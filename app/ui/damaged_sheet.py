@@ -23,7 +23,7 @@ class DamagedSheet(Sheet):
         self.body.addWidget(said(fault))
         self.body.addWidget(said(left, "strong"))
         self.body.addStretch(1)
-        self.leave = self.add_button("&Leave it as it is", "Leave the damaged journal as it is")
+        self.leave = self.add_button("&Leave it", "Leave the damaged journal as it is")
         self.buttons.addStretch(1)
         words = set_aside_key(n_records)
         self.repair = self.add_button(words, words.replace("&", ""), default=True)

@@ -33,6 +33,7 @@ PAPERS = (  # name of the sheet, how it is called, what it is for
 AT_SIZE = (
     "Print at 100 % (“actual size”), never “fit to page”, and measure the bars on the page first."
 )
+DOCUMENT = "The whistle document holds every size, to be opened here or by command, and handed on."
 MOST_NAME = 40  # characters that the card has room for
 DOTS_PER_MM = 5.0  # of the preview, before it is fitted to its place
 
@@ -40,13 +41,15 @@ DOTS_PER_MM = 5.0  # of the preview, before it is fitted to its place
 class PaperFields(QWidget):
     """Which sheet, on which paper, for whom.
 
-    Signals: `touched()`; `print_asked()`, `save_asked()`, `all_asked()`; `size_chosen(str)`: of the page.
+    Signals: `touched()`; `print_asked()`, `save_asked()`, `all_asked()`, `document_asked()`; `size_chosen(str)`: of
+    the page.
     """
 
     touched = Signal()
     print_asked = Signal()
     save_asked = Signal()
     all_asked = Signal()
+    document_asked = Signal()
     size_chosen = Signal(str)
 
     def __init__(self, page_size: str) -> None:
@@ -62,7 +65,7 @@ class PaperFields(QWidget):
             field.setMaxLength(MOST_NAME)
         self.purpose = said("", "muted")
         self.printing, self.saving = QPushButton("P&rint…"), QPushButton("Keep as P&DF…")
-        self.saving_all = QPushButton("&Keep all papers…")
+        self.saving_all, self.document = QPushButton("&Keep all papers…"), QPushButton("Keep the document: Ctrl+S")
         self._lay_out()
         self._connect()
         self._show_purpose()
@@ -84,19 +87,17 @@ class PaperFields(QWidget):
         self._card.layout().setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._card)
         column.addWidget(said(AT_SIZE, "strong"))
-        keys = QHBoxLayout()
-        for button, name in ((self.printing, "Print this paper"), (self.saving, "Keep this paper as a PDF file"),
-                             (self.saving_all, "Keep all papers as PDF files in a folder")):
-            button.setAccessibleName(name)
-            button.setAutoDefault(False)
-            keys.addWidget(button)
-        keys.addStretch(1)
-        column.addLayout(keys)
+        keys = ((self.printing, "Print this paper"), (self.saving, "Keep this paper as a PDF file"))
+        column.addLayout(_in_a_row(keys))
+        column.addLayout(_in_a_row(((self.saving_all, "Keep all papers as PDF files in a folder"),)))
+        column.addWidget(said(DOCUMENT, "muted"))
+        column.addLayout(_in_a_row(((self.document, "Keep the whistle document as a file"),)))
 
     def _connect(self) -> None:
         self.printing.clicked.connect(self.print_asked)
         self.saving.clicked.connect(self.save_asked)
         self.saving_all.clicked.connect(self.all_asked)
+        self.document.clicked.connect(self.document_asked)
         for box in (self.paper, self.size):
             box.currentIndexChanged.connect(self._show_purpose)
         self.size.currentTextChanged.connect(self.size_chosen)
@@ -107,6 +108,16 @@ class PaperFields(QWidget):
         self.purpose.setText(PAPERS[self.paper.currentIndex()][2])
         self._card.setVisible(self.name() == "card")
         self.touched.emit()
+
+
+def _in_a_row(buttons: tuple[tuple[QPushButton, str], ...]) -> QHBoxLayout:
+    row = QHBoxLayout()
+    for button, name in buttons:
+        button.setAccessibleName(name)
+        button.setAutoDefault(False)
+        row.addWidget(button)
+    row.addStretch(1)
+    return row
 
 
 class PaperPreview(QWidget):

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLayout, QLineEdit, QVBoxLayout, QWid
 from app.description import Description, FieldRefusedError
 from app.ui.air_box import AirBox
 from app.ui.chord_box import ChordBox
+from app.ui.more_fields import MoreFields
 from app.ui.sheet import asked, said
 from app.ui.sizes_table import SizesTable
 
@@ -33,6 +34,7 @@ class WhistleFields(QWidget):
         self.number, self.of = (QLineEdit("" if one is None else str(one)) for one in (start.number, start.of))
         self.chord = ChordBox(start)
         self.sizes = SizesTable(start.n_chambers, start.sizes)
+        self.more = MoreFields(start, units)
         self.air = AirBox(start.temperature_c, fahrenheit=units == "inch")
         self._lay_out(units)
         self._connect()
@@ -40,17 +42,17 @@ class WhistleFields(QWidget):
     def described(self, description: Description) -> Description:
         """The description with what stands here; WorldError when a number or the air cannot be read."""
         chord = self.chord
-        return replace(
+        return self.more.described(replace(
             description, name=self.name.text(), number=_count(self.number, "number"), of=_count(self.of, "of"),
             n_chambers=chord.chambers.value(), chord=chord.chord(), lowest_note=chord.lowest.text().strip(),
             own_notes=chord.own.text(), just=chord.is_just(), a4_hz=chord.a4_hz(), sizes=self.sizes.texts(),
             temperature_c=self.air.temperature_c(),
-        )  # fmt: skip
+        ))  # fmt: skip
 
     def field(self, name: str) -> QLineEdit | None:
         """The field that a refusal names."""
         own = {"name": self.name, "number": self.number, "of": self.of}
-        return own.get(name) or self.chord.field(name) or self.sizes.field(name)
+        return own.get(name) or self.chord.field(name) or self.sizes.field(name) or self.more.field(name)
 
     def _lay_out(self, units: str) -> None:
         column = QVBoxLayout(self)
@@ -64,14 +66,16 @@ class WhistleFields(QWidget):
         column.addWidget(said(HOW_TO_TYPE[units], "muted"))
         column.addWidget(self.sizes)
         column.addWidget(self.air)
+        column.addWidget(self.more)
 
     def _connect(self) -> None:
         for field in (self.name, self.number, self.of):
             field.textEdited.connect(self.touched)
-        for box in (self.chord, self.sizes):
+        for box in (self.chord, self.sizes, self.more):
             box.touched.connect(self.touched)
         self.air.air_changed.connect(self.touched)
         self.chord.chambers_changed.connect(self.sizes.set_chambers)
+        self.chord.chambers_changed.connect(self.more.set_chambers)
 
 
 def row_of(*parts: QLayout) -> QHBoxLayout:

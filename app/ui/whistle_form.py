@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QKeySequence, QResizeEvent
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QFileDialog, QLabel, QLineEdit, QWidget
 
 from acoustics.notes import chord_named
@@ -187,13 +187,11 @@ class WhistleForm(Sheet):
 
     def _add_buttons(self) -> None:
         self.file = self.add_button("&Open a document", "Fill the form from a whistle document")
-        self.keep = self.add_button("Keep it as a file: Ctrl+S", "Keep the whistle document as a file")
-        self.keep.setShortcut(QKeySequence.StandardKey.Save)
         self.buttons.addStretch(1)
         self.leave = self.add_button("&Cancel", "Leave the form; nothing is changed")
         self.ready = self.add_button("La&y it on the bench", "Lay this whistle on the bench", default=True)
         self.file.clicked.connect(self.open_file)
-        self.keep.clicked.connect(self.keep_document)
+        QShortcut(QKeySequence(QKeySequence.StandardKey.Save), self).activated.connect(self.keep_document)
         self.leave.clicked.connect(self.reject)
         self.ready.clicked.connect(self.lay_on_bench)
 
@@ -205,6 +203,7 @@ class WhistleForm(Sheet):
         self.pages.wood.touched.connect(self.check)
         self.pages.sound.chord.hear.clicked.connect(self.hear)
         self.pages.papers.size_chosen.connect(self._take_page_size)
+        self.pages.papers.document_asked.connect(self.keep_document)
         self._connect_like()
         self.pages.place(beside=self.width() >= BESIDE_FROM_PX * self.paper.text_scale)
         self.turn_to(SOUND)

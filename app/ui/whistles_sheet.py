@@ -46,7 +46,7 @@ class WhistlesSheet(Sheet):
         self.list.setFocus()
 
     def _add_buttons(self) -> None:
-        self.leave = self.add_button("&Back to the bench", "Back to the bench; nothing is changed")
+        self.leave = self.add_button("&Cancel", "Back to the bench; nothing is changed")
         self.buttons.addStretch(1)
         self.ready = self.add_button("&Lay it on the bench", "Lay the chosen whistle on the bench", default=True)
         self.file = self.add_button("From a &document…", "Open a whistle from its document")

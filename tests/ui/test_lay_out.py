@@ -282,3 +282,75 @@ def test_a_page_is_turned_at_the_press_not_after_it(form) -> None:
     assert form.wood.wood.hasFocus()
     form.turn_to(SOUND)
     assert form.fields.name.hasFocus()
+
+
+# ---- what few need ---------------------------------------------------------------------------------------------------
+def test_slope_and_humidity_are_out_of_sight_until_they_are_asked_for(form) -> None:
+    more = form.fields.more
+    assert not more.lip_slope.isVisible()
+    more.wanted.click()
+    write(more.lip_slope, "45°")
+    write(more.humidity, "62 %")
+    whistle = form.whistle()
+    assert whistle.lip_slope_deg == 45.0
+    assert whistle.air.relative_humidity == pytest.approx(0.62)
+
+
+@pytest.mark.parametrize(("text", "sentence"), [
+    ("9", "Slope of the lip is 9 degrees; it must be from 10 to 80 degrees: it is measured from the bore's axis, "
+          "commonly 30 to 45."),
+    ("81", "Slope of the lip is 81 degrees; it must be from 10 to 80 degrees: it is measured from the bore's axis, "
+           "commonly 30 to 45."),
+    ("steep", "Slope of the lip: “steep” is no figure: write it in degrees, such as 45."),
+    ("nan", "Slope of the lip: “nan” is no figure: write it in degrees, such as 45."),
+])
+def test_a_slope_outside_its_limits_is_refused_and_shown(form, text, sentence) -> None:
+    form.fields.more.lip_slope.setText(text)
+    form.ready.click()
+    assert form.trouble.text() == sentence
+    assert form.fields.more.lip_slope.isVisible()
+    assert form.fields.more.lip_slope.hasFocus()
+
+
+def test_a_humidity_over_all_that_air_holds_is_refused(form) -> None:
+    form.fields.more.humidity.setText("101")
+    form.ready.click()
+    assert form.trouble.text() == (
+        "Humidity of the air is 101 %; it must be from 0 to 100 %: half of what air can hold is 50.")
+
+
+def with_flats() -> Whistle:
+    a, b, c, d = harbour().chambers
+    chambers = (replace(a, windway_flat_mm=1.2), b, replace(c, windway_flat_mm=0.9), d)
+    return replace(harbour(), chambers=chambers, lip_slope_deg=60.0)
+
+
+def test_flats_of_single_fipples_are_asked_for_where_the_document_has_them(qtbot, form) -> None:
+    assert form.fields.more.flats == {}
+    whistle = with_flats()
+    form = shown(qtbot, whistle)
+    more = form.fields.more
+    assert more.lip_slope.isVisible()
+    assert [field.text() for field in more.flats.values()] == ["1.2", "", "0.9", "", "", ""]
+    assert [letter for letter, field in more.flats.items() if field.isVisible()] == ["A", "B", "C", "D"]
+    assert dump_whistle(form.whistle()) == dump_whistle(whistle)
+    write(more.flats["B"], "1.1")
+    write(more.flats["C"], "")
+    assert [c.windway_flat_mm for c in form.whistle().chambers] == [1.2, 1.1, None, None]
+    write(more.flats["B"], "12")
+    form.ready.click()
+    assert form.trouble.text().startswith("Flat of B's fipple is 12 mm; it must be from 0.2 to 8 mm")
+    assert more.flats["B"].hasFocus()
+
+
+def test_the_template_is_drawn_at_the_slope_that_was_typed(form) -> None:
+    """A 60 degree lip has a shorter ramp than one of 30: the same window, another drawing."""
+    form.turn_to(PAPERS)
+    form.pages.preview.later.click()  # the windows to wrap round the body
+    before = form.pages.preview.picture.grab().toImage()
+    form.turn_to(SOUND)
+    form.fields.more.wanted.click()
+    write(form.fields.more.lip_slope, "60")
+    form.turn_to(PAPERS)
+    form.pages.preview.later.click()
+    assert form.pages.preview.picture.grab().toImage() != before

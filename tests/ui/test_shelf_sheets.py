@@ -19,6 +19,7 @@ from app.journal import Journal
 from app.records import PlugSet, StepTaken
 from app.settings import Settings
 from app.ui.desk import Desk
+from app.ui.lay_out_pages import PAPERS
 from app.ui.sheets import Sheets
 from app.ui.whistle_file import ask_to_keep
 from app.ui.whistles_sheet import WhistlesSheet
@@ -123,6 +124,7 @@ def test_the_list_owes_its_reader_what_every_sheet_does(qtbot, theme, text_scale
     for width_px, height_px in ((1280, 760), (round(min(860 * text_scale, 1280)), 760), (3840, 2160)):
         sheet.resize(width_px, height_px)
         assert clipped(sheet) == []
+        assert sheet.width() == width_px
         assert sheet.scroll.horizontalScrollBar().maximum() == 0
     assert (unnamed(sheet), same_mnemonics(sheet), missed_by_tab(sheet), faint(sheet)) == ([], [], [], [])
 
@@ -159,7 +161,8 @@ def test_a_form_that_cannot_be_read_keeps_nothing_and_says_why(sheets) -> None:
     sheets.describe_whistle()
     form = sheets.open_sheet
     form.fields.chord.lowest.setText("H9")
-    form.keep.click()
+    form.turn_to(PAPERS)
+    form.pages.papers.document.click()
     assert "is not a note" in form.trouble.text()
     assert [each for each in form.findChildren(QFileDialog) if each.isVisible()] == []
 
