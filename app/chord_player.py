@@ -8,7 +8,7 @@ from app.tones import Sampled
 
 JOIN_S = 5.0  # a sound server that hangs is not waited for longer
 
-Sounding = Callable[[Sampled, threading.Event], object]
+Sounding = Callable[[Sampled, threading.Event], bool]  # whether it sounded
 
 
 class ChordPlayer:
@@ -19,12 +19,13 @@ class ChordPlayer:
         self._thread: threading.Thread | None = None
         self._break_off = threading.Event()
 
-    def play(self, sound: Sampled) -> bool:
-        """Begin; False while another one still sounds."""
+    def play(self, sound: Sampled, unheard: Callable[[], None] = lambda: None) -> bool:
+        """Begin; False while another one still sounds. `unheard` is called on its thread where nothing sounded."""
         if self._thread is not None and self._thread.is_alive():
             return False
         self._break_off = threading.Event()  # of this sound alone
-        self._thread = threading.Thread(target=self._run, args=(sound, self._break_off), name="chord", daemon=True)
+        self._thread = threading.Thread(
+            target=self._run, args=(sound, self._break_off, unheard), name="chord", daemon=True)
         self._thread.start()
         return True
 
@@ -35,7 +36,8 @@ class ChordPlayer:
         if thread is not None:
             thread.join(JOIN_S)
 
-    def _run(self, sound: Sampled, break_off: threading.Event) -> None:
+    def _run(self, sound: Sampled, break_off: threading.Event, unheard: Callable[[], None]) -> None:
         from app.microphone import sound_alone
 
-        (self._sound_alone or sound_alone)(sound, break_off)
+        if not (self._sound_alone or sound_alone)(sound, break_off):
+            unheard()

@@ -22,17 +22,20 @@ class OwnSound:
     def __init__(self, source: SoundSource) -> None:
         self._play: Callable[[Sound], float] | None = getattr(source, "play", None)
         self._asked = threading.Lock()
-        self._tone: Sound | None = None
+        self._tone: tuple[Sound, Callable[[], None]] | None = None
         self._voice: Callable[[], None] | None = None
         self._deaf_until_s = -math.inf
         self._now_s = 0.0
         self._next_tone_s = -math.inf  # the listener's own
 
     # ---- from any thread -----------------------------------------------------------------------------------------
-    def tone(self, sound: Sound) -> None:
-        """Sound this signal, unless a blow sounds; the newest takes the place of one that waits."""
+    def tone(self, sound: Sound, unheard: Callable[[], None] = lambda: None) -> None:
+        """Sound this signal, unless a blow sounds; the newest takes the place of one that waits.
+
+        `unheard` is called on the listener's thread where there is no loudspeaker.
+        """
         with self._asked:
-            self._tone = sound
+            self._tone = sound, unheard
 
     def await_turn(self, begin: Callable[[], None]) -> None:
         """Call `begin` on the listener's thread once nothing sounds; deaf from then on, until `voice_ended`."""
@@ -61,8 +64,11 @@ class OwnSound:
         """
         tone, voice = self._next(now_s, blow_open, hearing)
         if tone is not None and self._play is not None:
-            sounding_s = self._play(tone)
-            if sounding_s > 0.0:
+            sound, unheard = tone
+            sounding_s = self._play(sound)
+            if sounding_s <= 0.0:
+                unheard()
+            else:
                 self.deaf_until(now_s + sounding_s + DEAF_TAIL_S)
                 self._next_tone_s = now_s + sounding_s + APART_S
         elif voice is not None:
@@ -70,7 +76,7 @@ class OwnSound:
 
     def _next(
         self, now_s: float, blow_open: bool, hearing: bool
-    ) -> tuple[Sound | None, Callable[[], None] | None]:
+    ) -> tuple[tuple[Sound, Callable[[], None]] | None, Callable[[], None] | None]:
         with self._asked:
             self._now_s = now_s
             if self._play is None:

@@ -17,6 +17,7 @@ from typing import Protocol
 from acoustics.tuning import Policy, Priors, Stop
 from app.bench import Sitting, State
 from app.closeness import policy_of
+from app.doing import UNHEARD
 from app.errors import WorldError
 from app.events import (
     Confirmed,
@@ -52,7 +53,7 @@ from app.prompts import Prompts
 from app.records import Record, StepTaken, WhistleFiled
 from app.settings import Settings
 from app.showing import view
-from app.source import SoundSource
+from app.source import Hearing, SoundSource
 from app.spoken import spoken
 from app.tones import Sound
 from app.view import View
@@ -157,11 +158,17 @@ class Session:
     def lost_frames(self) -> int:
         return self._listener.lost_frames if self._listener is not None else 0
 
-    def let_hear(self, sound: Sound) -> bool:
-        """Sound this through the listener, which is deaf meanwhile; False where it has no loudspeaker of its own."""
+    def let_hear(self, sound: Sound, unheard: Callable[[], None] = lambda: None) -> bool:
+        """Sound this through the listener, which is deaf meanwhile; False while its source hears nothing, or cannot.
+
+        `unheard` is called on the listener's thread where there is no loudspeaker.
+        """
+        notice = self._state.notice
         if self._listener is None or not hasattr(self._source, "play"):
             return False
-        self._listener.own_sound.tone(sound)
+        if notice is None or notice.hearing is not Hearing.HEARING:
+            return False
+        self._listener.own_sound.tone(sound, unheard)
         return True
 
     def prompt_as(self, settings: Settings) -> None:
@@ -210,9 +217,8 @@ class Session:
                 self.post(Troubled(text))
 
     def _sound_of(self, event: BlowHeard) -> str | None:
-        if self._keeper is None or not self._settings.keep_sound:
-            return None
-        if not event.blow.usable and event.chord is None:
+        """Of every blow that is booked: just the one that could not be read is worth hearing again."""
+        if self._keeper is None or not self._settings.keep_sound or event.blow.verdict in UNHEARD:
             return None
         return self._keeper.keep(event.samples, event.sample_rate_hz)
 

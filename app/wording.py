@@ -226,6 +226,7 @@ STORY_WORDS = {
 }
 
 
+NO_LOUDSPEAKER = "No loudspeaker was found, so nothing could be heard."
 SEAL_WORDS = "It may well leak: sealing it costs little, and a cut cannot be put back."
 
 

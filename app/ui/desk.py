@@ -33,6 +33,7 @@ from app.ui.empty_bench import empty_view
 from app.ui.window import BenchWindow
 from app.view import View
 from app.whistle import Whistle, decode_whistle
+from app.wording import NO_LOUDSPEAKER
 
 log = logging.getLogger(__name__)
 
@@ -46,6 +47,7 @@ class Desk(QObject):
 
     practice_finished = Signal()  # once for each practice whistle
     journal_damaged = Signal()
+    sound_unheard = Signal(str)  # what was to be heard was not, in a sentence; from any thread
     _sound_not_kept = Signal(str)  # from the writing thread
 
     def __init__(self, context: Context) -> None:
@@ -148,8 +150,11 @@ class Desk(QObject):
 
     def let_hear(self, sound: Sampled) -> None:
         """A chord laid out, or a logged blow: the listener is deaf to it, and none is opened while it sounds."""
-        if self.bridge is None or not self.bridge.session.let_hear(sound):
-            self._player.play(sound)
+        if self.bridge is None or not self.bridge.session.let_hear(sound, self._tell_unheard):
+            self._player.play(sound, self._tell_unheard)
+
+    def _tell_unheard(self) -> None:
+        self.sound_unheard.emit(NO_LOUDSPEAKER)
 
     def clear(self) -> None:
         """Stop sounding and listening, and close the journal; harmless when nothing lies here."""

@@ -22,6 +22,7 @@ def session_page(desk: Desk, whistle: Whistle, standing: Sequence[Record]) -> Se
     """As the journal stands now; what is blown while it is open is shown when it is opened again."""
     page = page_of(whistle, standing, desk.settings, desk.window)
     folder = journal_path(desk.context.home, practice=True) if desk.maker is not None else desk.context.journal_path
+    desk.sound_unheard.connect(page.say_trouble)
     page.sound_asked.connect(lambda name: _let_hear(desk, page, folder.parent, name))
     return page
 

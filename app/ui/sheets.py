@@ -257,6 +257,7 @@ class Sheets(QObject):
         sheet = WhistleForm(desk.settings, whistle, desk.window, shelf)
         sheet.whistle_described.connect(desk.lay)
         sheet.chord_asked.connect(desk.let_hear)
+        desk.sound_unheard.connect(sheet.say_trouble)
         sheet.page_size_chosen.connect(self._take_page_size)
         self.show(sheet)
 

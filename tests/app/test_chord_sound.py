@@ -46,10 +46,17 @@ class Alone:
     def __init__(self) -> None:
         self.sounding, self.broken_off = threading.Event(), 0
 
-    def __call__(self, _sound: ChordSound, break_off: threading.Event) -> None:
+    def __call__(self, _sound: ChordSound, break_off: threading.Event) -> bool:
         self.sounding.set()
         assert break_off.wait(30.0)
         self.broken_off += 1
+        return True
+
+
+def test_where_nothing_sounds_that_is_told() -> None:
+    silent = threading.Event()
+    ChordPlayer(lambda _sound, _break_off: False).play(ChordSound((700.0, 880.0)), silent.set)
+    assert silent.wait(30.0)
 
 
 def test_one_chord_sounds_at_a_time_and_stop_breaks_it_off() -> None:

@@ -94,13 +94,16 @@ def test_two_tones_are_further_apart_than_two_toots(room):
     assert second_s == pytest.approx(0.11 + 0.3 + APART_S, abs=0.025)
 
 
-def test_output_that_does_not_sound_makes_nobody_deaf(room, monkeypatch):
+def test_output_that_does_not_sound_is_told_and_makes_nobody_deaf(room, monkeypatch):
     monkeypatch.setattr(room, "sounding_s", 0.0)
+    told = []
     events = listen_with(lambda listener: [
-        *blocks(0.0, 0.1), lambda: listener.own_sound.tone("taken"), *blocks(0.1, 0.2), *blocks(0.2, 0.4, 0.5),
+        *blocks(0.0, 0.1), lambda: listener.own_sound.tone("taken", lambda: told.append("unheard")),
+        *blocks(0.1, 0.2), *blocks(0.2, 0.4, 0.5),
         *blocks(0.4, 0.5), ENDED,
     ])
     assert blows(events) == [(pytest.approx(0.2), pytest.approx(0.4))]
+    assert told == ["unheard"]
 
 
 def test_practice_and_recordings_know_no_tones_and_go_on_hearing():

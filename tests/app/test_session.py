@@ -4,9 +4,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from acoustics.blow import Verdict
 from acoustics.tuning import Stop
 from app.errors import WorldError
-from app.events import Key, Pressed, Route, StageChosen
+from app.events import Key, Noticed, Pressed, Route, StageChosen
 from app.heard import BlowHeard, Breath, ListenerDied, SourceNoticed, TootsHeard
 from app.journal import Journal
 from app.records import BlowTaken, PlugSet, StepTaken, WhistleFiled
@@ -14,6 +15,7 @@ from app.session import Session
 from app.settings import Settings
 from app.source import Hearing, Notice
 from app.view import Stage
+from tests.app.scripted_sound import ScriptedSource
 from tests.number_maker import WHISTLE, steady
 
 SETTINGS = Settings(temperature_c=19.5, units="mm")
@@ -62,6 +64,43 @@ def test_a_changed_document_is_filed_as_a_new_revision():
     Session(journal, WHISTLE, SETTINGS, None)
     Session(journal, replace(WHISTLE, wood="pear"), SETTINGS, None)
     assert len([r for r in journal.kept if isinstance(r, WhistleFiled)]) == 2
+
+
+class Keeper:
+    """Keeps nothing, and says what it was given."""
+
+    def __init__(self) -> None:
+        self.given: list[object] = []
+
+    def keep(self, samples: object, _rate_hz: int) -> str:
+        self.given.append(samples)
+        return f"blows/{len(self.given)}.flac"
+
+
+@pytest.mark.parametrize(("verdict", "kept"), [
+    (Verdict.STEADY, True), (Verdict.UNSTEADY, True), (Verdict.BREATHY, True), (Verdict.HUM, False),
+    (Verdict.NOT_A_WHISTLE, False), (Verdict.TOO_SHORT, False),
+])
+def test_the_sound_of_every_booked_blow_is_kept_read_or_not(verdict, kept):
+    journal, keeper = ListJournal(), Keeper()
+    session = Session(journal, WHISTLE, SETTINGS, None, keeper=keeper)
+    asked = session.state.asked[-1].expecting
+    blow = steady(560.0, 3.0, verdict)
+    session.take_listener_event(BlowHeard(blow, np.zeros(10, np.float32), 48_000, asked, 3.0, 0))
+    assert [r.sound_file for r in journal.kept if isinstance(r, BlowTaken)] == (["blows/1.flac"] if kept else [])
+    assert len(keeper.given) == kept
+
+
+@pytest.mark.parametrize(("hearing", "through_it"), [
+    (None, False), (Hearing.OPENING, False), (Hearing.LOST, False), (Hearing.HEARING, True),
+])
+def test_a_sound_goes_through_the_listener_only_while_that_hears(hearing, through_it):
+    source = ScriptedSource([])
+    source.play = lambda _sound: 0.3
+    session = Session(ListJournal(), WHISTLE, SETTINGS, source)
+    if hearing is not None:
+        session.post(Noticed(Notice(hearing)))
+    assert session.let_hear("taken") is through_it
 
 
 def test_a_blow_heard_is_committed_and_then_shown():

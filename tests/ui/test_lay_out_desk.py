@@ -1,6 +1,8 @@
 """The lay-out sheet and the bench behind it: which whistle it opens with, and through what a chord is heard."""
 from __future__ import annotations
 
+import threading
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -27,8 +29,9 @@ class Player:
     def __init__(self) -> None:
         self.told: list[object] = []
 
-    def play(self, sound: ChordSound) -> None:
+    def play(self, sound: ChordSound, unheard: Callable[[], None]) -> None:
         self.told.append(sound)
+        self.unheard = unheard
 
     def stop(self) -> None:
         self.told.append("stopped")
@@ -48,7 +51,7 @@ def sheets(qtbot, tmp_path: Path):
 def with_session(desk: Desk, *, hears: bool) -> list[object]:
     """A session on the bench whose listener has a loudspeaker or not; what it was given to sound."""
     session, given = SmallSession(), []
-    session.let_hear = lambda sound: bool(given.append(sound)) or hears
+    session.let_hear = lambda sound, _unheard: bool(given.append(sound)) or hears
     desk.bridge = Bridge(session, desk)
     return given
 
@@ -66,6 +69,17 @@ def test_without_a_listening_microphone_it_sounds_alone(sheets, on_bench) -> Non
         with_session(sheets.desk, hears=False)
     sheets.desk.let_hear(CHORD)
     assert sheets.desk._player.told == [CHORD]
+
+
+def test_without_a_loudspeaker_the_sheet_says_so(qtbot, sheets) -> None:
+    sheets.describe_whistle()
+    form = sheets.open_sheet
+    form.fields.chord.hear.click()
+    thread = threading.Thread(target=sheets.desk._player.unheard)  # as the player's own
+    thread.start()
+    thread.join()
+    qtbot.waitUntil(lambda: form.trouble.text() == "No loudspeaker was found, so nothing could be heard.")
+    form.reject()
 
 
 def test_a_chord_is_broken_off_before_a_microphone_could_hear_it(sheets) -> None:
