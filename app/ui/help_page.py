@@ -26,6 +26,8 @@ KEYS = (
     ("O", "other ways out, where wood has run out"),
     ("W, I, E", "which glue it will be: water-based, instant, epoxy"),
     ("ctrl and 1 to 7", "go to a stage"),
+    ("ctrl and O", "open a whistle of the journal, or one from its document"),
+    ("ctrl and S", "keep the document of this whistle as a file"),
     ("page up, page down", "see more, where the text is large"),
     ("alt, or F10", "the menu"),
     ("?", "this page"),

@@ -26,6 +26,7 @@ from app.whistle import Whistle
 THEMES = (("light", "Li&ght"), ("dark", "&Dark"), ("system", "As the s&ystem has it"))
 CONTRASTS = (("usual", "Usual"), ("high", "High"), ("system", "As the system has it"))
 MOTIONS = (("usual", "Usual"), ("reduced", "Reduced"), ("system", "As the system has it"))
+PAGES = (("A4", "A4"), ("Letter", "Letter"))
 TEXT_SIZES = ((1.0, "100 %"), (1.25, "125 %"), (1.5, "150 %"), (1.75, "175 %"), (2.0, "200 %"))
 NO_WHISTLE = (("G4", note_hz("G4")), ("D6", note_hz("D6")))  # about the range of a hand whistle
 
@@ -66,7 +67,8 @@ class Preferences(Sheet):
         """The settings as the sheet shows them; WorldError when the air cannot be read."""
         changes: dict[str, Any] = {
             "units": self.units.value(), "theme": self.theme.value(), "text_scale": self.text_size.currentData(),
-            "contrast": self.contrast.value(), "motion": self.motion.value(), "pedal_key": self.pedal.pedal_key,
+            "page_size": self.page_size.value(), "contrast": self.contrast.value(), "motion": self.motion.value(),
+            "pedal_key": self.pedal.pedal_key,
             "device_name": self.microphone.currentData(), "blower": self.blower.text().strip(),
             "temperature_c": self.air.temperature_c(), "tolerance_cents": self.tolerance.value(),
             "boldness": self.boldness.value(), "keep_sound": self.keep_sound.isChecked(),
@@ -102,7 +104,9 @@ class Preferences(Sheet):
         for text_scale, words in TEXT_SIZES:
             self.text_size.addItem(words, text_scale)
         self._show_text_scale(settings.text_scale)
+        self.page_size = Choices("Size of the page", PAGES, settings.page_size, upright=False)
         self._group("Lengths", self.units)
+        self._group("Papers are printed on", self.page_size)
         self._group("Light or dark", self.theme)
         self._group("Contrast", self.contrast)
         self._group("Motion: reduced, nothing moves but the breath line, and that only on the key B", self.motion)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialogButtonBox, QFileDialog, QMenu, QWidget
 
@@ -108,6 +109,12 @@ def test_the_keyboard_alone_comes_to_a_printed_template(qtbot, sheets, tmp_path:
     hands.type(str(path))
     hands.press(Qt.Key.Key_Return)
     qtbot.waitUntil(path.exists)
+    form.activateWindow()  # the window manager's work, and off screen there is none
+    qtbot.waitUntil(lambda: QApplication.activeWindow() is form)
+    form.pages.papers.paper.setFocus()
+    hands.press(Qt.Key.Key_R, ALT)  # the system's own print dialog; what it prints: test_paper_out
+    qtbot.waitUntil(lambda: any(dialog.isVisible() for dialog in form.findChildren(QPrintDialog)))
+    form.findChildren(QPrintDialog)[0].reject()
     assert hands.n_presses <= MOST_KEYS
     assert page_pt(path.read_bytes()) == A4_PT
     assert form.trouble.text() == f"{path} is written."

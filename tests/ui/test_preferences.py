@@ -247,3 +247,11 @@ def test_a_pedal_can_be_forgotten(qtbot) -> None:
     assert "F13" in sheet.pedal.told.text()
     sheet.pedal.forget.click()
     assert kept(qtbot, sheet).pedal_key == ""
+
+
+def test_the_size_of_the_page_is_chosen_for_all_papers(qtbot) -> None:
+    sheet = Preferences(Settings(page_size="Letter"), FakeEar().devices)
+    qtbot.addWidget(sheet)
+    assert sheet.chosen().page_size == "Letter"
+    sheet.page_size.buttons["A4"].click()
+    assert sheet.chosen().page_size == "A4"
