@@ -7,12 +7,13 @@ from pathlib import Path
 from app.errors import WorldError
 from app.home import journal_path
 from app.logged_sound import logged_sound
-from app.paper.job import job_of
+from app.paper.job import Job, job_of
 from app.paper.model import PAGE_SIZES
 from app.records import Record
 from app.session_files import file_stem, session_file
 from app.settings import Settings
 from app.story import story_of
+from app.story_readings import Story
 from app.ui.desk import Desk
 from app.ui.session_page import SessionPage
 from app.whistle import Whistle
@@ -37,7 +38,18 @@ def page_of(whistle: Whistle, standing: Sequence[Record], settings: Settings, pa
         return session_file("pdf", story, whistle, job_of(
             whistle, standing, units=settings.units, size=PAGE_SIZES[what]))
 
-    return SessionPage(story, written, file_stem(whistle), settings, parent)  # type: ignore[arg-type]
+    page = SessionPage(story, written, file_stem(whistle), settings, parent)  # type: ignore[arg-type]
+    size = PAGE_SIZES[settings.page_size]
+    page.print_asked.connect(
+        lambda: _print(page, story, job_of(whistle, standing, units=settings.units, size=size)))
+    return page
+
+
+def _print(page: SessionPage, story: Story, job: Job) -> None:
+    from app.paper.session import session
+    from app.ui.paper_out import ask_to_print
+
+    ask_to_print(page, session(job, story), page.say_trouble)
 
 
 def _let_hear(desk: Desk, page: SessionPage, folder: Path, name: str) -> None:

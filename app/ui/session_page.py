@@ -37,10 +37,11 @@ Written = Callable[[str], bytes]  # by the kind of file: "csv", "json", "A4", "L
 class SessionPage(Sheet):
     """`written` makes the files; `file_stem` is how they are called unless the maker says otherwise.
 
-    Signals: `sound_asked(str)`: let this sound of the journal's folder be heard.
+    Signals: `sound_asked(str)`: let this sound of the journal's folder be heard; `print_asked()`.
     """
 
     sound_asked = Signal(str)
+    print_asked = Signal()
 
     def __init__(
         self, story: Story, written: Written, file_stem: str, settings: Settings, parent: QWidget | None = None
@@ -91,8 +92,10 @@ class SessionPage(Sheet):
         for kind in ("pdf", "csv", "json"):
             key = self.add_button(f"&{kind.upper()}…", f"Keep the session as a {kind.upper()} file")
             key.clicked.connect(lambda _=False, k=kind: self.ask_for_file(k))
+        self.print = self.add_button("P&rint…", "Print the session")
+        self.print.clicked.connect(self.print_asked)
         self.buttons.addStretch(1)
-        self.leave = self.add_button("&Back to the bench", "Back to the bench", default=True)
+        self.leave = self.add_button("&Back", "Back to the bench", default=True)
 
     def _hearing(self) -> QHBoxLayout:
         label = QLabel("Which blo&w")

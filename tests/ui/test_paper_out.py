@@ -7,16 +7,25 @@ from pathlib import Path
 import pytest
 from PySide6.QtGui import QPageRanges
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QMessageBox, QPushButton
+from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QMessageBox, QPushButton, QWidget
 
+from app.context import Context
+from app.evidence import standing
+from app.home import journal_path
 from app.paper.job import job_of
 from app.paper.model import LETTER
 from app.paper.sheets import SHEETS
 from app.settings import Settings
 from app.ui import paper_out
+from app.ui.desk import Desk
 from app.ui.lay_out_pages import PAPERS
+from app.ui.session_door import page_of
+from app.ui.sheets import Sheets
 from app.ui.whistle_form import WhistleForm
+from tests.ui.club_cases import evening_in
+from tests.ui.session_cases import sessions
 from tests.ui.sheet_cases import harbour
+from tests.ui.test_club import SilentMicrophone
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
 
@@ -31,7 +40,7 @@ def form(qtbot) -> WhistleForm:
     return form
 
 
-def dialog_on(form: WhistleForm, kind: type):
+def dialog_on(form: QWidget, kind: type):
     found = [each for each in form.findChildren(kind) if each.isVisible()]
     assert len(found) == 1, f"{len(found)} dialogs are open"
     return found[0]
@@ -42,7 +51,7 @@ def media_boxes(path: Path) -> list[bytes]:
     return re.findall(rb"/MediaBox \[([^\]]+)\]", path.read_bytes())
 
 
-def typed_print(form: WhistleForm, path: Path) -> None:
+def typed_print(form: QWidget, path: Path) -> None:
     """Print to a file, as a maker without a printer does in the dialog."""
     dialog = dialog_on(form, QPrintDialog)
     dialog.findChild(QLineEdit, "filename").setText(str(path))
@@ -66,6 +75,38 @@ def test_a_dialog_that_is_left_prints_nothing(form, tmp_path: Path) -> None:
     QApplication.processEvents()
     assert [each for each in form.findChildren(QPrintDialog) if each.isVisible()] == []
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("page_size", ["A4", "Letter"])
+def test_the_session_is_printed_on_the_size_that_was_chosen_for_all_papers(qtbot, tmp_path: Path, page_size) -> None:
+    records = standing(sessions()["whole"])
+    page = page_of(harbour(), records, Settings(units="mm", page_size=page_size))
+    qtbot.addWidget(page)
+    with qtbot.waitExposed(page):
+        page.show()
+    page.print.click()
+    typed_print(page, tmp_path / "out.pdf")
+    wanted_pt = {"A4": [0, 0, 595, 842], "Letter": [0, 0, 612, 792]}[page_size]  # published: as above, and ISO 216
+    assert [float(figure) for figure in media_boxes(tmp_path / "out.pdf")[0].split()] == pytest.approx(wanted_pt, abs=1)
+    saving = page.ask_for_file("pdf")
+    assert saving.selectedNameFilter() == f"PDF on {page_size} (*.pdf)"
+    saving.reject()
+
+
+def test_the_clubs_papers_are_printed_on_the_size_that_was_chosen(qtbot, tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.setattr("app.microphone.Microphone", SilentMicrophone)
+    evening_in(journal_path(tmp_path), 3)
+    desk = Desk(Context(tmp_path, Settings(page_size="Letter", keep_sound=False), journal_path(tmp_path)))
+    qtbot.addWidget(desk.window)
+    sheets = Sheets(desk)
+    desk.window.show()
+    sheets.club.show_list()
+    sheets.open_sheet.print.click()
+    typed_print(sheets.open_sheet, tmp_path / "out.pdf")
+    boxes = media_boxes(tmp_path / "out.pdf")
+    assert len(boxes) == 1 + 3 + 1  # the table, a record sheet each, four cards to a page
+    assert [float(figure) for figure in boxes[0].split()] == pytest.approx([0, 0, 612, 792], abs=0.5)
+    desk.clear()
 
 
 def printer_to(path: Path) -> QPrinter:
