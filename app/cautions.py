@@ -25,8 +25,9 @@ TRIMMING = Caution(
     "Woodworking magazines; wood dust: IARC group 1, HSE Woodworking Sheet 30, OSHA. " + LOCAL,
 )
 DRILLING = Caution(
-    "Hold the blank in a clamp, never in the palm; peck and clear the flutes; smoke means stop. Full-face shield at "
-    "the lathe, no gloves or loose sleeves. Some woods sensitise: ask for yours.",
+    "Hold the blank in a clamp, never in the palm; peck and clear the flutes, never by hand while it turns; smoke "
+    "means stop, and the bit comes out hot. Full-face shield at the lathe, no gloves or loose sleeves. Some woods "
+    "sensitise: ask for yours.",
     "Turning magazines and national turning bodies; woods: HSE Woodworking Sheet 30. " + LOCAL,
 )
 VOICING = Caution(

@@ -223,7 +223,8 @@ def test_every_step_with_a_blade_glue_or_breath_has_its_caution_and_every_cautio
 # What each kind of work must be warned of, by the sources under `app.cautions` and `app.paper.step_cautions`.
 EYES, DUST, EARS = "ull-face shield", "respirator", "hort blows"
 MUST_SAY = {
-    "Choose and measure": ("sensitiser",), "Drill": ("in a clamp", "peck", "smoke means stop", EYES),
+    "Choose and measure": ("sensitiser",),
+    "Drill": ("in a clamp", "peck", "never by hand while it turns", "smoke means stop", "hot", EYES),
     "Saw the windows": ("V cradle",), "Turn the body": (EYES, "No gloves", DUST),
     "Mouthpiece and cap": (EYES, "no gloves", DUST, "at the lips"),
     "Fipples": ("long rod", "never pinched", DUST, "glue that has not cured"),
