@@ -10,16 +10,12 @@ from dataclasses import dataclass
 
 from app.bench import State
 from app.club import Standing, Waits
-from app.events import Request, Route, Task
-from app.view import Stage
-from app.wording import sentence
+from app.events import Request, Task
+from app.room_words import turn_sentence
 
 MOST_NAMED_NEXT = 3
+CALLED = ("your turn", "key C first")  # nothing is listened to before that key
 CURED = "cured"  # what the glue's request says once its time is over
-# What is asked of anybody in the course of the work. Whatever is asked besides comes of something that went wrong.
-SHOWN_TO_THE_ROOM = (
-    Task.BLOW, Task.RESEAT, Task.CHORD, Task.SET_STOP, Task.CUT, Task.TRIM, Task.SLIDE, Task.MARK, Task.GLUE, Task.REST,
-)
 AT_THE_BENCH = {
     Task.CUT: "plug {letter} to be cut", Task.TRIM: "plug {letter} to be trimmed",
     Task.GLUE: "plug {letter} to be glued", Task.REPAIR: "plug {letter} to be mended",
@@ -35,43 +31,24 @@ class Turn:
     name: str  # empty where none was given
     sentence: tuple[str, ...]
     foot: tuple[str, ...]  # what the one who goes to the bench does there; who comes next
-
-    @property
-    def lines(self) -> tuple[str, ...]:
-        return (self.name, *self.sentence) if self.name else self.sentence
+    calls: bool = False  # another than the one on the bench, for whom nothing is listened until then
 
 
 def turn(state: State, at_bench: Standing, waiting: Sequence[Standing], names: dict[str, str]) -> Turn:
     """The whistle on the bench while it wants the microphone; else the next is called, and `at_bench` goes to work."""
-    mine = _name(at_bench, names)
+    mine, asked = _name(at_bench, names), turn_sentence(state)
     if at_bench.waits is Waits.MICROPHONE:
-        return Turn(at_bench.number, mine, room_sentence(state), _then(waiting))
+        return Turn(at_bench.number, mine, asked, _then(waiting))
     if not waiting:
-        return Turn(at_bench.number, mine, room_sentence(state), ("nobody waits for the microphone",))
+        return Turn(at_bench.number, mine, asked, ("nobody waits for the microphone",))
     called, *others = waiting
-    told = f"{at_bench.number}: {_in_a_line(room_sentence(state))}"
-    return Turn(called.number, _name(called, names), ("your turn",), (told, *_then(others)))
+    told = f"{at_bench.number}: {_in_a_line(asked)}"
+    return Turn(called.number, _name(called, names), CALLED, (told, *_then(others)), calls=True)
 
 
-def room_sentence(state: State) -> tuple[str, ...]:
-    """What is asked of the whistle on the bench, unless it tells of something that went wrong."""
-    request, stage = state.request, state.place.stage
-    if request.task not in SHOWN_TO_THE_ROOM or (stage is Stage.GLUE and request.text in ("put_back", "alone")):
-        return _settled(state) or ("Read the screen",)
-    if request.task is Task.CHORD:
-        return "Blow all chambers", "in one breath"
-    if request.task is Task.REST:
-        return ("Let the glue set",) if stage is Stage.GLUE else ("Rest a minute",)
-    if request.task is Task.GLUE:
-        return f"Glue plug {request.letter}", "at its line"
-    return sentence(request, state.sitting.units, state.place.route is Route.SLIDE)
-
-
-def _settled(state: State) -> tuple[str, ...]:
-    """What is left when the work is done, or all but the glue."""
-    if state.place.glue_asks and state.place.glue.finished:
-        return "It is done", "take it home"
-    return ("Ready for its glue",) if state.place.done and state.place.stage is Stage.CHORD else ()
+def held_text(called: Turn) -> str:
+    """In place of "hearing you": what is blown now is nobody's."""
+    return f"heard for nobody until C calls {called.number}"
 
 
 def _name(standing: Standing, names: dict[str, str]) -> str:
@@ -79,7 +56,7 @@ def _name(standing: Standing, names: dict[str, str]) -> str:
 
 
 def _in_a_line(lines: Sequence[str]) -> str:
-    text = ", ".join(lines)
+    text = " ".join(lines)
     return text[:1].lower() + text[1:]
 
 

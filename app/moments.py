@@ -17,9 +17,9 @@ def moment_text(at_utc: str, now_utc: str) -> str:
 
 
 def clock_and_day(at_utc: str, now_utc: str) -> tuple[str, str]:
-    """The same for large letters: ("17:40", ""), ("08:10", "next day"), ("15:10", "on Thursday")."""
+    """The same for large letters: ("17:40", ""), ("08:10", "next day"), ("15:10", "on Thu")."""
     at, days = _at(at_utc, now_utc)
-    return f"{at:%H:%M}", {0: "", 1: "next day"}.get(days, f"on {DAYS[at.weekday()]}")
+    return f"{at:%H:%M}", {0: "", 1: "next day"}.get(days, f"on {DAYS[at.weekday()][:3]}")
 
 
 def _at(at_utc: str, now_utc: str) -> tuple[datetime, int]:

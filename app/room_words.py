@@ -6,7 +6,6 @@ there instead: `turn_sentence` names the chamber, and tells nothing of what went
 """
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from acoustics.remedies import Remedy, Symptom
@@ -19,13 +18,14 @@ from app.glue_compare import Moved, Why
 from app.glue_stage import NEXT_DAY
 from app.glue_stage import Word as Glue
 from app.moments import clock_and_day
+from app.remark import listed
 from app.view import RoomLines, Stage, View
 from app.voice_stage import Speaking
 from app.wording import amount_text, length_text, mark_text
 
 WITH_STOP = {
-    Stop.FINGER: "with a finger on its far end", Stop.FLAT: "with a scrap on its far end", Stop.SLUG: "with its slug in",
-    Stop.PLUG: "with its plug in", Stop.CAP: "with the cap on",
+    Stop.FINGER: "with a finger on its far end", Stop.FLAT: "with a scrap on its far end",
+    Stop.SLUG: "with its slug in", Stop.PLUG: "with its plug in", Stop.CAP: "with the cap on",
 }
 STOP_ON = {Stop.FINGER: "finger on", Stop.FLAT: "scrap on", Stop.SLUG: "its slug in", Stop.PLUG: "its plug in",
            Stop.CAP: "the cap on"}
@@ -45,11 +45,11 @@ LOOK_AT = {
     Remedy.COMPARE_WAY_IN: "compare its way in", Remedy.COMPARE_FLATS: "compare its fipple's flat",
     Remedy.SHIM_WINDWAY: "try paper on its fipple", Remedy.NEW_FIPPLE: "try it with a new fipple",
     Remedy.EASE_FLAT: "ease its flat by a hair", Remedy.CHAMFER_EXIT: "break its exit edge",
-    Remedy.PARE_LIP: "pare its lip by a hair", Remedy.LENGTHEN_WINDOW: "open its window a hair",
+    Remedy.PARE_LIP: "pare its lip by a hair", Remedy.LENGTHEN_WINDOW: "open up its window",
 }
 COUNT = {1: "once more", 2: "twice more"}
 MOVED = {
-    Why.LEAKS: "leaks now", Why.SHARP: "went sharp", Why.SILENT: "does not speak", Why.APART: "They moved apart",
+    Why.LEAKS: "leaks now", Why.SHARP: "went sharp", Why.SILENT: "is silent", Why.APART: "They stand apart now",
 }
 # What is asked of anybody in the course of the work. Whatever is asked besides comes of something that went wrong.
 SHOWN_TO_THE_ROOM = (
@@ -91,9 +91,9 @@ def work(request: Request, units: str, sliding: bool) -> tuple[str, ...]:
         case Task.BLOW:
             return "Blow it", WITH_STOP[request.stop or Stop.FINGER]
         case Task.RESEAT if request.stop in (Stop.FINGER, Stop.FLAT, None):
-            return f"Lift the {_held_on(request)}", "set it again", "then blow"
+            return f"Lift {'scrap' if request.stop is Stop.FLAT else 'finger'}", "put it back", "then blow"
         case Task.RESEAT:
-            return f"Take {'slug' if request.stop is Stop.SLUG else 'plug'} out", "seat it again", "then blow"
+            return f"Take {'slug' if request.stop is Stop.SLUG else 'plug'}", "out and in", "then blow"
         case Task.SET_STOP:
             return "Push slug in", f"to {mark_text(request.depth_mm or 0.0, units)}"
         case Task.CUT if sliding:
@@ -112,12 +112,8 @@ def work(request: Request, units: str, sliding: bool) -> tuple[str, ...]:
         case Task.REPAIR:
             return "Seal its plug", "then blow it"
         case Task.REST:
-            return ("Rest a minute",)
+            return "Rest for", "a minute"
     return "Bore is too short", "for its note"
-
-
-def _held_on(request: Request) -> str:
-    return "scrap" if request.stop is Stop.FLAT else "finger"
 
 
 def _voice(speaking: Speaking) -> tuple[str, ...]:
@@ -137,7 +133,8 @@ def _stage(stage: Stage, finished: bool) -> tuple[str, ...]:
 
 # ---- the whole chord -----------------------------------------------------------------------------------------------
 def _chord(state: State) -> RoomLines:
-    chord, who = state.place.chord, _listed(state.place.chord.letters)
+    chord = state.place.chord
+    who = listed(chord.letters) if chord.letters else ""
     match chord.word:
         case Chord.MOVE | Chord.MARK:
             return RoomLines(state.request.letter or "", work(state.request, state.sitting.units, sliding=False))
@@ -172,7 +169,7 @@ def _glue(state: State) -> RoomLines:
         case Glue.CURED:
             return RoomLines("", ("Has the glue cured?", "space if so"))
         case Glue.ALONE:
-            return RoomLines(letter, ("Blow it alone", "does it hiss?"))
+            return RoomLines(letter, ("Blow it on its own", "hear a hiss?"))
         case Glue.CHORD:
             return RoomLines("", ("Blow the whole chord", "the next day" if glue.round == NEXT_DAY else "all glued"))
     return _after_glue(state)
@@ -187,7 +184,7 @@ def _after_glue(state: State) -> RoomLines:
     glue = state.place.glue
     if glue.word is Glue.RESTING:
         clock, day = clock_and_day(glue.due_utc, glue.now_utc)
-        then = tuple(line for line in (f"blow at {clock}", day) if line)
+        then = ("blow again", day) if day else (f"blow at {clock}",)
     else:
         then = ("read it on the screen",) if glue.moved else ("it is done",)
     if glue.moved:
@@ -195,18 +192,15 @@ def _after_glue(state: State) -> RoomLines:
         return RoomLines("" if first.why is Why.APART else first.letter, (_moved(first, state.sitting.units), *then))
     if len(glue.columns) < 2:
         return RoomLines("", ("Not blown since the glue", *then))
-    return RoomLines("", ("Nothing moved" if glue.columns[0].n_blows else "It is glued", *then))
+    return RoomLines("", ("Not a plug has moved" if glue.columns[0].n_blows else "It is glued", *then))
 
 
 def _moved(moved: Moved, units: str) -> str:
     if moved.why in MOVED:
         return MOVED[moved.why]
-    size = amount_text(abs(moved.shift_mm), units) if moved.shift_mm else "a little"
+    size = amount_text(abs(moved.shift_mm or 0.0), units)
+    size = "a little" if size.startswith("0 ") or size == "0.0 mm" else size
     return f"{'went in' if moved.why is Why.PUSHED_IN else 'came out'} {size}"
-
-
-def _listed(letters: Sequence[str]) -> str:
-    return letters[0] if len(letters) == 1 else f"{', '.join(letters[:-1])} and {letters[-1]}" if letters else ""
 
 
 # ---- a turn at the club --------------------------------------------------------------------------------------------
@@ -249,6 +243,6 @@ def turn_work(request: Request, units: str, sliding: bool, in_glue: bool = False
         case Task.TRIM:
             return f"Trim {letter} to", depth
         case Task.MARK:
-            return f"Plug {letter}", "knife a line"
+            return f"Mark {letter} at", "its mouth"
     drawn = request.task is Task.SLIDE and (request.amount_mm or 0.0) < 0.0
     return (f"Draw {letter}", "out to", depth) if drawn else (f"Push {letter}", "in to", depth)

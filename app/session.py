@@ -23,6 +23,7 @@ from app.events import (
     Confirmed,
     Effect,
     Event,
+    Expecting,
     Heard,
     Keep,
     LevelHeard,
@@ -103,6 +104,8 @@ class Session:
             self._prompts = Prompts(settings, self._listener.own_sound)
             self.on_signal.append(self._prompts.take)
         self._passed_s = 0.0
+        self._expecting: Expecting | None = None
+        self._held = False
         self._open(whistle, route, first_stop, policy or policy_of(settings), priors, learned or Learned())
 
     def _open(
@@ -170,6 +173,16 @@ class Session:
             return False
         self._listener.own_sound.tone(sound, unheard)
         return True
+
+    def hold(self, held: bool) -> None:
+        """While held nothing is expected: a blow or two toots that begin now are nobody's, and leave no record."""
+        if held != self._held:
+            self._held = held
+            self._tell_listener()
+
+    def _tell_listener(self) -> None:
+        if self._listener is not None:
+            self._listener.expect(None if self._held else self._expecting)
 
     def prompt_as(self, settings: Settings) -> None:
         """Tones and voice as chosen here, from now on."""
@@ -244,8 +257,8 @@ class Session:
                     self._state, more = step(self._state, self._committed(record))
                     waiting.extendleft(reversed(more))
                 case Listen(expecting):
-                    if self._listener is not None:
-                        self._listener.expect(expecting)
+                    self._expecting = expecting
+                    self._tell_listener()
                     ask = getattr(self._source, "ask", None)
                     if ask is not None:
                         ask(self._state.request)

@@ -18,7 +18,7 @@ from app.ui.panels import CautionPanel
 from app.ui.room_view import RoomView
 from app.ui.story_stick import StoryStick
 from app.ui.theme import LIGHT, Dress
-from app.view import Stage, View
+from app.view import RoomLines, Stage, View
 
 MARGIN_PX = 22
 
@@ -67,8 +67,8 @@ class Bench(QWidget):
             self.caution.show_caution(view.caution)
         self.page.show_view(view)
         self.keys.show_keys(view.keys if "?:" in view.keys else f"{view.keys} · ?: all keys")
-        letter = next((row.letter for row in view.rows if row.meant), "")
-        self.room.show_sentence(letter, view.sentence)
+        meant = next((row.letter for row in view.rows if row.meant), "")
+        self.room.show_lines(view.room or RoomLines(meant, view.sentence))
         if not view.may_type:
             self.length.hide()
         self.lay_out()

@@ -21,7 +21,7 @@ from app.club_book import (
     utc_now,
 )
 from app.club_names import FILE_NAME, load_names, save_names
-from app.club_words import nobody_text, turn
+from app.club_words import held_text, nobody_text, turn
 from app.errors import WorldError
 from app.journal import Journal
 from app.ui.desk import Desk
@@ -67,8 +67,12 @@ class ClubDesk(QObject):
                 view = replace(view, trouble=str(trouble))
         if self._list is not None:
             self._list.show_whistles(self.all_standings(), self.on_bench())
-        others = self._waiting()
-        room.show_turn(turn(bridge.session.state, standing_at(bridge.session.state), others, self.names))
+        others, state = self._waiting(), bridge.session.state
+        shown = turn(state, standing_at(state), others, self.names)
+        room.show_turn(shown)
+        bridge.session.hold(shown.calls)  # else what the one who was called blows would be booked to the one who left
+        if shown.calls and view.hearing_ok:
+            view = replace(view, hearing=held_text(shown))
         return replace(view, keys=f"{view.keys} · C: call {others[0].number}") if others else view
 
     def read(self) -> None:

@@ -1,7 +1,7 @@
 """What the bench shows while no whistle lies on it."""
 from __future__ import annotations
 
-from app.view import Breath, Stage, View
+from app.view import Breath, RoomLines, Stage, View
 
 
 def empty_view(trouble: str = "") -> View:
@@ -14,5 +14,5 @@ def empty_view(trouble: str = "") -> View:
         why="Practice needs no microphone: whistle and maker are invented, and nothing of it enters your journal.",
         blows=Breath("", (), "", ""), caution=None, asides=(), level="",
         keys="ctrl+N: describe a whistle · ctrl+O: open one · P: practise · ?: all keys",
-        figures=(), trouble=trouble, may_type=False,
+        figures=(), trouble=trouble, may_type=False, room=RoomLines("", ("No whistle is", "on the bench")),
     )

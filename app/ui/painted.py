@@ -14,7 +14,11 @@ from app.ui.theme import LIGHT, Dress, lettering
 LEFT = Qt.AlignmentFlag.AlignLeft
 RIGHT = Qt.AlignmentFlag.AlignRight
 MIDDLE = Qt.AlignmentFlag.AlignHCenter
-_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|in|c|ms|dB|Hz|°C|[0-9]+/[0-9]+)(?![a-z]))")
+_TIED = re.compile(
+    r"(?<=[0-9]) (?=(?:mm|in|c|ms|dB|Hz|°C|[0-9]+/[0-9]+)(?![a-z]))"  # "57.6 mm", "2 17/64 in"
+    r"|(?<=[a-z,]) (?=[A-F](?![A-Za-z]))"  # "plug B", "A, B and C"
+    r"|(?<=\bW) (?=water)|(?<=\bI) (?=instant)|(?<=\bE) (?=epoxy)"  # a key and what it says
+)
 ROUNDING_PX = 1.0  # parts lie on whole pixels, words do not
 LINE_PITCH = 1.08  # of the large lettering, in ems: as close as descenders allow
 
@@ -46,8 +50,9 @@ def wrapped_rect(text: str, font: QFont, width_px: float) -> QRectF:
 
 
 def unbroken(text: str) -> str:
-    """The same words with every number tied to its unit or fraction, so that no line breaks between them."""
-    return _BEFORE_UNIT.sub("\u00a0", text)
+    """The same words with every number tied to its unit or fraction, and every letter to what bears it, so that no line
+    breaks between them."""
+    return _TIED.sub("\u00a0", text)
 
 
 def fitted_size_px(

@@ -9,7 +9,7 @@ from pathlib import Path
 from app.closeness import policy_of
 from app.club import Standing, Waits, standing_of
 from app.club_book import Evening, add_whistles, latest_evening
-from app.club_words import Turn
+from app.club_words import CALLED, Turn
 from app.events import Request, Route, RouteChosen, Task
 from app.journal import Journal
 from app.records import Record
@@ -17,11 +17,11 @@ from app.settings import Settings
 from app.whistle import Whistle
 from tests.number_maker import WHISTLE, Bench, NumberMaker
 
-CALLED = Turn(7, "", ("your turn",), ("4: trim 0.7 mm off plug B, stop at 57.6 mm", "then 2, 9"))
-NAMED = replace(CALLED, number=12, name="Wilhelmina of Quayss")  # as long as a name may be
-BLOWS = Turn(12, "", ("Take plug B out, seat it again", "then blow"), ("then 7, 2, 9…",))
-TRIMS = Turn(4, "", ("Trim 0.7 mm off plug B", "stop at 57.6 mm"), ("nobody waits for the microphone",))
-TURNS = {"called": CALLED, "named": NAMED, "blows": BLOWS, "trims": TRIMS}
+CALLING = Turn(7, "", CALLED, ("4: trim B to 57.6 mm", "then 2, 9"), calls=True)
+NAMED = replace(CALLING, number=12, name="Wilhelmina of Quayss")  # as long as a name may be
+BLOWS = Turn(12, "", ("Reseat B", "then blow"), ("then 7, 2, 9…",))
+TRIMS = Turn(4, "", ("Trim B to", "57.6 mm"), ("nobody waits for the microphone",))
+TURNS = {"called": CALLING, "named": NAMED, "blows": BLOWS, "trims": TRIMS}
 
 
 def walked(whistle: Whistle, seed: int, n_answers: int) -> list[Record]:

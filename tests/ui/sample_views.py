@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from app.view import BoreEnd, Breath, Caution, ChamberRow, Closer, Face, Section, Stage, View
+from app.view import BoreEnd, Breath, Caution, ChamberRow, Closer, Face, RoomLines, Section, Stage, View
 
 ORDER = tuple(Stage)
 SECTION = Section(
@@ -59,13 +59,14 @@ TRIM = View(
     figures=("B sounds 887.4 Hz", "A5 is 880.0 Hz", "14.5 cents sharp, ± 2.1", "speaks in 38 ms", "breath −31 dB"),
     trouble="",
     may_type=True,
+    room=RoomLines("B", ("Trim off 0.7 mm", "stop at 57.6 mm")),
 )
 
 LAY_OUT = replace(
     TRIM, stage=Stage.LAY_OUT, stages_done=(), ends=ends(None, "oooo"),
     rows=rows(None, "F5|to voice|", "A5|to voice|", "C6|to voice|", "D6|to voice|"), closer=None,
     section=replace(SECTION, stop="open", depth_mm=None, tail=False, goal_depth_mm=None, air_text="air 140 mm"),
-    sentence=("Lay out four bores", "then drill 140 mm deep"),
+    sentence=("Lay out four bores", "then drill 140 mm deep"), room=RoomLines("", ("Lay out four bores",)),
     held_back="Measure from the fipple's inner face to the plug end; finish the plug end before you measure.",
     why="All four notes lie within reach of this wood.", blows=Breath("Blows", (), "", ""),
     caution=Caution(
@@ -80,7 +81,7 @@ VOICE = replace(
     LAY_OUT, stage=Stage.VOICE, stages_done=ORDER[:1], ends=ends("C", "oosooo"[:4]),
     rows=rows("C", "F5|to blow|speaks well", "A5|to blow|as it is", "C6|to voice|chirps first", "D6|to voice|"),
     section=replace(SECTION, stop="finger", depth_mm=0.0, tail=False, goal_depth_mm=None, air_text="air 140 mm"),
-    sentence=("C chirps first", "blow it softer"),
+    sentence=("C chirps first", "blow it softer"), room=RoomLines("C", ("chirps first", "blow softer")),
     held_back="Reversible first. Next: look for fuzz in its windway; is its fipple flush at the window?",
     why="Heard in 2 of 2 blows. Begin softly, and stay under what makes it jump.",
     blows=Breath("How C speaks", ("1 steady, chirped first", "2 steady, chirped first"), "", ""),
@@ -96,6 +97,7 @@ FIRST_BLOW = replace(
     rows=rows("B", "F5|to cut|read", "A5|to blow|1 of 3", "C6|to blow|", "D6|to blow|"),
     section=replace(SECTION, stop="slug", depth_mm=48.0, tail=True, goal_depth_mm=57.1, air_text="air 92 mm"),
     closer=None, sentence=("Blow B, slug at 48 mm", "two more, a second each"),
+    room=RoomLines("B", ("Blow it", "with its slug in")),
     held_back="Push the slug to its 48 mm mark, tail out.", why="One reading near the note saves a trim.",
     blows=Breath("Blows on the slug", ("1 steady",), "", "2 more wanted"),
     caution=Caution(
@@ -111,6 +113,7 @@ CUT = replace(
     section=replace(SECTION, depth_mm=60.4, goal_depth_mm=57.1, air_text="air 79.6 mm"),
     closer=Closer(60.4, 57.1, 60.4, (56.4, 57.3, 57.6), "3.3 mm long on purpose", "saw here"),
     sentence=("Cut plug B 60.4 mm long", "the rest waits for its blows"),
+    room=RoomLines("B", ("Cut plug to", "60.4 mm, in flush")),
     held_back="2 3/8 in, a hair over. Cut from the long rod, tail left on.",
     why="The slug says 57.1 mm, two times in three within 0.8 mm; a first plug starts long.",
     blows=Breath("Blows on the slug", ("1 steady", "2 steady", "3 steady"), "they agree to 0.6 mm", ""),
@@ -125,6 +128,7 @@ SLIDE = replace(
     rows=rows("B", "F5|on its note|home", "A5|to trim|1.5 mm out", "C6|to cut|rod 74 mm", "D6|to cut|rod 80 mm"),
     closer=Closer(55.6, 57.1, 56.7, (57.0, 57.3), "1.5 mm short", "push to here"),
     sentence=("Push plug B in 1.1 mm", "to 56.7 mm deep"),
+    room=RoomLines("B", ("Push in 1.1 mm", "face at 56.7 mm")),
     held_back="3/64 in, a hair under. The last 0.4 mm waits for the next blow.",
     why="B speaks flat of A5: its face lies 1.5 mm too far out, two times in three within 0.3 mm.",
 )
@@ -132,6 +136,7 @@ CHORD = replace(
     TRIM, stage=Stage.CHORD, stages_done=ORDER[:5], ends=ends(None, "pppp"),
     rows=rows(None, "F5|on its note|home", "A5|on its note|+3 c", "C6|on its note|−1 c", "D6|on its note|+2 c"),
     section=None, closer=None, sentence=("Blow the whole chord", "cap on, one easy breath"),
+    room=RoomLines("", ("Blow the whole chord", "dry, cap on")),
     held_back="Plugs still dry: what is left of each is kept for this.", why="Singles and chord differ by a few cents.",
     blows=Breath("Chord blows", ("1 all four heard",), "A and C agree", "one more settles D"),
     caution=FIRST_BLOW.caution, asides=("Last dry chord with the cap on.",),
@@ -141,7 +146,7 @@ GLUE = replace(
     CHORD, stage=Stage.GLUE, stages_done=ORDER[:6], ends=ends("A", "pppp"),
     rows=rows("A", *(f"{note}|to glue|at the line" for note in ("F5", "A5", "C6", "D6"))),
     section=replace(SECTION, depth_mm=28.4, goal_depth_mm=28.4, air_text="air 111.6 mm"),
-    sentence=("Glue plug A at its line", "then one blow"),
+    sentence=("Glue plug A at its line", "then one blow"), room=RoomLines("A", ("Glue it at its line",)),
     held_back="Water-based: two plugs at a time, one blow each while it still moves.",
     why="The knife line at the bore's mouth is where A was on its note.", blows=Breath("Blows while wet", (), "", ""),
     caution=Caution(
@@ -159,6 +164,7 @@ SIX = replace(
         "E", "G4|on its note|home", "B4|on its note|+1 c", "D5|on its note|−2 c", "E5|on its note|0 c",
         "G5|to trim|0.8 mm long", "B5|to cut|rod 102 mm"),
     sentence=("Trim a hair off plug E and square it", "stop at a full 2 17/64 in"),
+    room=RoomLines("E", ("Trim off 1/64 in", "stop at 2 17/64 in")),
 )
 ALL = {
     "lay-out": LAY_OUT, "voice": VOICE, "first-blow": FIRST_BLOW, "cut": CUT, "trim": TRIM, "slide": SLIDE,

@@ -17,7 +17,7 @@ LOOKS = {
     "light": {"theme": "light", "contrast": "usual"}, "dark": {"theme": "dark", "contrast": "usual"},
     "high-light": {"theme": "light", "contrast": "high"}, "high-dark": {"theme": "dark", "contrast": "high"},
 }
-SCREEN_DIAGONAL_MM = 14 * 25.4  # a 14-inch screen, 16:10
+SCREEN_DIAGONAL_MM = 14 * 25.4  # a 14-inch screen
 SHARE_OF_DISTANCE = 200  # capitals of 1/200 of the distance: 17 minutes of arc; 16 is the usual least (from memory)
 
 
@@ -42,8 +42,9 @@ def invented_breath() -> list[BreathDot]:
     return points
 
 
-def mm_per_px(width_px: int) -> float:
-    return SCREEN_DIAGONAL_MM / (1 + (10 / 16) ** 2) ** 0.5 / width_px
+def mm_per_px(width_px: int, height_px: int | None = None) -> float:
+    """Of a screen of so many pixels; 16:10 where its height is not told."""
+    return SCREEN_DIAGONAL_MM / math.hypot(width_px, height_px or width_px * 10 / 16)
 
 
 def report(name: str, cap_px: float, width_px: int) -> None:

@@ -5,31 +5,30 @@ import json
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
 
 from app.club import Waits
 from app.club_book import NO_EVENING, latest_evening
 from app.club_names import FILE_NAME
+from app.club_words import CALLED
 from app.context import Context
 from app.events import Key, Pressed
 from app.home import journal_path
 from app.journal import Journal
-from app.records import BlowTaken, StepTaken
+from app.records import BlowTaken, PlugSet, StepTaken
 from app.settings import Settings
 from app.ui.club_add import ClubAdd
 from app.ui.club_names import ClubNames
 from app.ui.club_sheet import ClubSheet
 from app.ui.desk import Desk
 from app.ui.sheets import Sheets
-from app.ui.theme import contrast
 from app.whistle import dump_whistle
 from tests.number_maker import WHISTLE, Bench, NumberMaker, steady
-from tests.ui.bench_parts import bench_with, clipped_words, drawn_parts, words_on
+from tests.ui.bench_parts import bench_with, drawn_parts, words_on
 from tests.ui.club_cases import TURNS, dozen, evening_in
+from tests.ui.played_source import PlayedMicrophone
 from tests.ui.sample_views import TRIM
 from tests.ui.sheet_checks import clipped, faint, missed_by_tab, same_mnemonics, unnamed
-from tests.ui.shots import SHARE_OF_DISTANCE, mm_per_px
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
 DOZEN = dozen()
@@ -103,26 +102,6 @@ def test_enter_without_a_number_calls_the_next_in_turn(qtbot):
 
 
 # ---- the room ------------------------------------------------------------------------------------------------------
-@pytest.mark.parametrize("name", TURNS)
-@pytest.mark.parametrize(("theme", "wish"), [("light", "usual"), ("dark", "usual"), ("dark", "high")])
-@pytest.mark.parametrize(("width_px", "height_px"), [(1280, 800), (3840, 2160), (1280, 720)])
-def test_whose_turn_it_is_is_read_at_six_metres_on_a_small_laptop(qtbot, name, theme, wish, width_px, height_px):
-    # Capitals of 1/200 of the distance (see `shots`), on a 14-inch screen: the number at least 36 mm, for 7 m.
-    window = bench_with(TRIM, width_px, height_px, theme=theme, contrast=wish)
-    qtbot.addWidget(window)
-    room = window.bench.room
-    room.show_turn(TURNS[name])
-    window.press_named("f")
-    drawn_parts(window)
-    assert clipped_words(window) == []
-    assert room.number_height_px() * mm_per_px(width_px) >= 36.0
-    assert room.foot_cap_height_px() * mm_per_px(width_px) * SHARE_OF_DISTANCE >= 2500
-    if name == "called":  # of one at the microphone only the number must be read from afar
-        assert room.cap_height_px() * mm_per_px(width_px) * SHARE_OF_DISTANCE >= 6000
-    ground = QColor(room.dress.palette.paper)
-    assert min(contrast(box.colour, ground) for box in room.text_boxes()) >= 7.0
-
-
 def test_the_number_stands_in_place_of_the_letter_until_the_evening_is_left(qtbot):
     window = bench_with(TRIM)
     qtbot.addWidget(window)
@@ -156,9 +135,16 @@ class SilentMicrophone:
 
 
 @pytest.fixture
-def club(qtbot, tmp_path, monkeypatch):
+def microphones(monkeypatch, request):
+    """Every microphone that the desk opened, the last one last: silent, or played into where a test asks for that."""
+    opened, kind = [], getattr(request, "param", SilentMicrophone)
+    monkeypatch.setattr("app.microphone.Microphone", lambda name: opened.append(kind(name)) or opened[-1])
+    return opened
+
+
+@pytest.fixture
+def club(qtbot, tmp_path, microphones):
     """A desk with four whistles: 1 to be cut, 2 just begun, 3 and 4 not begun; the first lies on the bench."""
-    monkeypatch.setattr("app.microphone.Microphone", SilentMicrophone)
     evening = evening_in(journal_path(tmp_path), 4, [n_to_the_first_cut(), 4])
     settings = Settings(theme="light", units="mm", last_whistle=evening.whistles[0].id, keep_sound=False)
     desk = Desk(Context(tmp_path, settings, journal_path(tmp_path)))
@@ -199,12 +185,46 @@ def turn_of(sheets: Sheets):
 def test_while_the_first_is_at_the_saw_the_next_is_called_and_c_brings_it(club):
     assert club.club.on_bench().waits is Waits.BENCH
     turn = turn_of(club)
-    assert turn.sentence == ("your turn",)
-    assert turn.foot[0].startswith("1: cut plug A ")
+    assert turn.sentence == CALLED
+    assert turn.foot[0].startswith("1: cut A to ")
     assert f"C: call {turn.number}" in club.desk.window.view.keys
     club.desk.window.press_named("c")
     assert on_bench(club) == turn.number
     assert turn_of(club).number == turn.number
+
+
+@pytest.mark.parametrize("microphones", [PlayedMicrophone], indirect=True)
+def test_between_the_call_and_the_key_no_sound_is_booked_to_anybody(club, qtbot, microphones):
+    called, before = turn_of(club), kept(club)
+    assert called.calls
+    assert called.sentence == CALLED
+    note_hz = WHISTLE.chamber("A").target_hz
+    for until_s in (microphones[-1].blow(note_hz), microphones[-1].toot(note_hz)):
+        qtbot.waitUntil(lambda: microphones[-1].heard_until_s > until_s, timeout=20_000)  # noqa: B023
+        qtbot.wait(50)
+    assert kept(club) == before
+    assert club.desk.window.view.hearing == f"heard for nobody until C calls {called.number}"
+
+    club.desk.window.press_named("c")
+    assert on_bench(club) == called.number
+    assert not turn_of(club).calls
+    microphones[-1].blow(note_hz)
+    qtbot.waitUntil(lambda: len(blows_since(club, before)) == 1, timeout=20_000)
+    assert blows_since(club, before)[0].whistle_id == club.desk.whistle.id
+
+
+def blows_since(sheets: Sheets, before):
+    return [record for record in kept(sheets)[len(before):] if isinstance(record, BlowTaken)]
+
+
+@pytest.mark.parametrize("microphones", [PlayedMicrophone], indirect=True)
+def test_while_nobody_else_waits_two_toots_at_the_saw_still_say_done(club, qtbot, microphones, monkeypatch):
+    monkeypatch.setattr(club.club, "_waiting", tuple)
+    club.club.adorn(club.desk.bridge.session.view())
+    before = kept(club)
+    assert not turn_of(club).calls
+    microphones[-1].toot(WHISTLE.chamber("A").target_hz)
+    qtbot.waitUntil(lambda: any(isinstance(each, PlugSet) for each in kept(club)[len(before):]), timeout=20_000)
 
 
 def test_the_one_who_was_not_through_waits_behind_the_others_and_stands_where_it_stood(club):
@@ -309,7 +329,7 @@ def test_with_a_failure_on_the_bench_the_room_is_told_nothing_of_it_beside_a_nam
             if not others:
                 monkeypatch.setattr(club.club, "_waiting", tuple)
             club.club.adorn(session.view())
-            said = " ".join((*turn_of(club).lines, *turn_of(club).foot)).lower()
+            said = " ".join((turn_of(club).name, *turn_of(club).sentence, *turn_of(club).foot)).lower()
             assert "tamsin" in said
             assert not [word for word in ("short", "disc", "seal", "leak", "flat", "mend") if word in said]
 

@@ -224,15 +224,6 @@ def test_both_lines_of_the_sentence_are_of_one_size(qtbot):
     assert first.rect.bottom() <= second.rect.top() + 1
 
 
-def test_the_room_view_is_read_at_six_metres_on_a_small_laptop(qtbot):
-    window = bench_with(TRIM)
-    qtbot.addWidget(window)
-    window.press_named("f")
-    assert window.bench.room.cap_height_px() * mm_per_px(1280) * SHARE_OF_DISTANCE >= 6000
-    assert clipped_words(window) == []
-    assert window.bench.room.isVisible()
-
-
 def test_nothing_told_by_the_page_is_lost_when_the_text_is_doubled(qtbot):
     small, large = bench_with(TRIM), bench_with(TRIM, text_scale=2.0)
     qtbot.addWidget(small)

@@ -11,7 +11,7 @@ from tests.number_maker import Bench, NumberMaker
 from tests.ui.voice_views import voiced
 from tests.ui.ways_cases import flat, short
 
-SEED = 4
+SEED = 5
 MOST_STEPS = 400
 
 
