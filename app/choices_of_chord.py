@@ -7,26 +7,26 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from acoustics.air import Air
-from acoustics.bore import resonance_hz, slopes_cents_per_mm
-from acoustics.layout import body_diameter_mm
+from acoustics.bore import length_for_hz, resonance_hz, slopes_cents_per_mm
 from acoustics.notes import CHORDS, Chord, chord_hz, nearest_note, note_hz
 from acoustics.tuning import Priors
 from acoustics.units import cents_between, shift_hz
 from app.body import Body, Stock
 from app.chord_kin import also_called, intervals_of
-from app.hole_plan import TRUING_LITTLE_MM, blank_side_mm, deepest_mm, window_from_end_mm
+from app.hole_plan import TRUING_LITTLE_MM, blank_side_mm, body_and_holes, deepest_mm, refused, window_from_end_mm
 from app.reach import share_log_sd, share_of, shortest_air_mm
-from app.whistle import Chamber, Whistle
+from app.whistle import LETTERS, Chamber, Whistle
 from app.whistle_limits import CHAMBER_LIMITS, MAX_CHAMBERS, MIN_CHAMBERS
 
 SURE_SD = 2.0
 # In bore widths: the least plug that holds, and the shortest air. Common practice, no source; the whistles that are
 # described have air of five widths and more.
 BITE_BORES, SHORT_AIR_SURE_BORES, SHORT_AIR_LIKELY_BORES = 1.0, 3.0, 2.0
+_SAME_MM, _LITTLE_MM = 1e-6, 0.01
 _SAME_CENTS = 0.01  # a root that is just the limit is within it
 
 
@@ -94,21 +94,40 @@ def longest_bore_of(body: Body, stock: Stock, window_from_end_mm: float) -> floa
 
 
 def most_chambers(whistle: Whistle, wall_mm: float | None = None) -> int:
-    """How many bores of the widest kind the body holds, with the wanted wall unless another is named; 0 for not two."""
-    room_mm, wall_mm = body_room_mm(whistle), wall_mm or whistle.wall_mm
-    widest_mm = max(chamber.bore_mm for chamber in whistle.chambers)
-    fitting = [
-        n_bores for n_bores in range(MIN_CHAMBERS, MAX_CHAMBERS + 1)
-        if body_diameter_mm([widest_mm] * n_bores, wall_mm) <= room_mm + 1e-6
-    ]
-    return max(fitting, default=0)
+    """How many bores of the widest kind can be drilled, with the wanted wall unless another is named; 0 for not two.
+
+    Body, tenon, circle and blank count as far as they were said; of a body and a blank too thin for it the blank does.
+    """
+    wall_mm = wall_mm or whistle.wall_mm
+    for n_bores in range(MAX_CHAMBERS, MIN_CHAMBERS - 1, -1):
+        body, _ = body_and_holes(_of_widest(whistle, n_bores))
+        if body.thinnest_mm >= wall_mm - _SAME_MM and not refused(body):
+            return n_bores
+    return 0
 
 
-def body_room_mm(whistle: Whistle) -> float:
-    """The thickest body that is there: as drawn, or what the blank gives at most; infinite when neither was said."""
-    side_mm = blank_side_mm(whistle)
-    from_blank_mm = math.inf if side_mm is None else side_mm - TRUING_LITTLE_MM
-    return min(from_blank_mm, whistle.body.diameter_mm or math.inf)
+def _of_widest(whistle: Whistle, n_bores: int) -> Whistle:
+    """The wood with so many bores of the widest kind, none of them drilled yet."""
+    widest = max(whistle.chambers, key=lambda chamber: chamber.bore_mm)
+    chambers = tuple(
+        replace(widest, letter=letter, drift_outward_mm=None, drift_clockwise_mm=None) for letter in LETTERS[:n_bores]
+    )
+    side_mm, drawn_mm = blank_side_mm(whistle), whistle.body.diameter_mm
+    if side_mm is not None and drawn_mm is not None:
+        drawn_mm = min(drawn_mm, side_mm - TRUING_LITTLE_MM)
+    return replace(whistle, chambers=chambers, body=replace(whistle.body, diameter_mm=drawn_mm))
+
+
+def shortest_bore_mm(chamber: Chamber, lowest_hz: float, air: Air, priors: Priors) -> float:
+    """The shortest bore of this width and window that is likely to be given `lowest_hz`, a plug's bite and air left.
+
+    Raises NoSolutionError when no length of air sounds so high.
+    """
+    share_mm = share_of(chamber.bore_mm, chamber.window_width_mm, chamber.window_height_mm, priors)
+    low_hz = shift_hz(lowest_hz, -priors.air_cents)
+    air_mm = length_for_hz(low_hz, share_mm, chamber.bore_mm, air, priors.wall_loss)
+    sure_mm = max(SHORT_AIR_SURE_BORES * chamber.bore_mm, shortest_air_mm(chamber))
+    return max(air_mm, sure_mm + _LITTLE_MM) + BITE_BORES * chamber.bore_mm
 
 
 def sureness(chord: Chord, root_hz: float, room: Compass, just: bool = False) -> Sureness:

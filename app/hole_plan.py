@@ -4,6 +4,7 @@ Seen as in `acoustics.layout`: from the plug end, pencil mark up, angles clockwi
 """
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -27,6 +28,7 @@ from app.whistle import Chamber, Whistle
 LEAST_WALL_MM: Final = 2.0  # unless the maker says another: common practice, no source
 TRUING_LITTLE_MM, TRUING_AMPLE_MM = 3.175, 6.35  # 1/8 and 1/4 in off a square blank: common practice, no source
 COMFORTABLE_GRIP_MM, LARGEST_GRIP_MM = 40.0, 60.0  # chord-whistle how-to of 2024: what an adult hand grasps
+_SAME_MM: Final = 1e-6
 MEETING_MM: Final = 5.0  # two holes from both ends must overlap: common practice, no source
 
 
@@ -100,6 +102,13 @@ def body_and_holes(whistle: Whistle) -> tuple[BodyPlan, tuple[HolePlan, ...]]:
         for index in range(len(drawn))
     )
     return _body(whistle, (radius_mm, diameter_mm), came_out, (wood, exit_wood)), holes
+
+
+def refused(body: BodyPlan) -> bool:
+    """A wall thinner than the least, also at the tenon, or a body that the blank does not give."""
+    thinnest_mm = min(body.thinnest_mm, math.inf if body.tenon_wall_mm is None else body.tenon_wall_mm)
+    over_mm = body.diameter_mm - (math.inf if body.from_blank_most_mm is None else body.from_blank_most_mm)
+    return thinnest_mm < body.least_wall_mm - _SAME_MM or over_mm > _SAME_MM
 
 
 def least_wall_mm(whistle: Whistle) -> float:

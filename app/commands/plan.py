@@ -85,7 +85,7 @@ def _say_plan(arguments: argparse.Namespace, answer: Answer) -> None:
     whistle, like = _whistle_and_like(arguments)
     plan = work_plan(whistle, units=arguments.units)
     if arguments.whistle is None:
-        require_possible(whistle, plan, arguments)
+        require_possible(whistle, plan, chord_of(arguments), arguments.units)
     document = dump_whistle(whistle)
     if arguments.out is not None:
         write_whole(Path(arguments.out), document, replace=False, what="the whistle document")

@@ -6,7 +6,7 @@ import math
 import re
 
 from acoustics.notes import CHORDS, Chord, chord_named
-from app.choices_of_chord import compass, longest_bore_of, most_chambers
+from app.choices_of_chord import longest_bore_of
 from app.chord_kin import inverted
 from app.commands.plan_body import body_said, stock_said
 from app.description import Description, described
@@ -18,7 +18,7 @@ from app.work_plan import WorkPlan
 
 ANY_NOTES = ("A5", "B5", "C6", "D6", "E6", "F6")  # stand for others while it is asked what can be played
 # Refusals to which another chord or root is an answer.
-OF_WALLS = ("breaks_out", "bores_meet", "thin_wall", "blank_thin")
+OF_WALLS = ("breaks_out", "bores_meet", "thin_wall", "tenon_wall")
 OF_NOTES = ("too_short", "too_high")
 
 
@@ -68,17 +68,26 @@ def chord_of(arguments: argparse.Namespace) -> Chord | None:
     return chord if arguments.inversion is None else inverted(chord, arguments.inversion)
 
 
-def require_possible(whistle: Whistle, plan: WorkPlan, arguments: argparse.Namespace) -> None:
-    """WorldError with the gravest refusal, and the nearest wish that this wood can grant."""
+def require_possible(whistle: Whistle, plan: WorkPlan, chord: Chord | None, units: str) -> None:
+    """WorldError with the gravest refusal, and the nearest wish that this wood can grant.
+
+    What no other chord would cure comes first, so that the nearest wish is granted when it is asked.
+    """
     if not plan.refusals:
         return
-    refusal, chord = plan.refusals[0], chord_of(arguments)
-    if chord is not None and refusal.code in OF_WALLS + OF_NOTES:
-        root_hz, n_most = whistle.chambers[0].target_hz, most_chambers(whistle, plan.body.least_wall_mm)
-        nearest = nearest_wish(chord, root_hz, compass(whistle), n_most, whistle.a4_hz)
+    cured = OF_WALLS + OF_NOTES + (() if _drawn_over_blank(whistle, plan) else ("blank_thin",))
+    refusal = next((one for one in plan.refusals if one.code not in cured), plan.refusals[0])
+    if chord is not None and refusal.code in cured:
+        nearest = nearest_wish(chord, whistle.chambers[0].target_hz, whistle, units=units)
         if nearest is not None:
             raise WorldError(nearest.sentence)
     raise WorldError(refusal.sentence)
+
+
+def _drawn_over_blank(whistle: Whistle, plan: WorkPlan) -> bool:
+    """Body or tenon was said to be thicker than what the blank gives, however many bores there are."""
+    drawn_mm = max(whistle.body.diameter_mm or 0.0, whistle.body.tenon_diameter_mm or 0.0)
+    return plan.body.from_blank_most_mm is not None and drawn_mm > plan.body.from_blank_most_mm
 
 
 def _require_enough(arguments: argparse.Namespace) -> None:

@@ -1,4 +1,4 @@
-"""What a wood can play: roots by how surely, other names of the same notes, inversions, and the nearest wish."""
+"""What a wood can play: roots by how surely, other names of the same notes, inversions."""
 from __future__ import annotations
 
 from dataclasses import replace
@@ -21,7 +21,6 @@ from app.chord_kin import (
     turned_from,
 )
 from app.errors import WorldError
-from app.nearest_wish import nearest_wish
 from app.whistle import Whistle, checked, whistle_of
 
 MAJOR_SIXTH = chord_named("major sixth")
@@ -220,42 +219,3 @@ def test_a_choice_names_its_notes_and_their_other_name() -> None:
 def test_another_concert_pitch_moves_the_roots() -> None:
     low = choices(compass(wood(a4_hz=415.0)), 4, 415.0, (MAJOR_SIXTH,))[0]
     assert low.lowest_sure == "F♯5"  # derived by hand: 415 is a semitone lower
-
-
-# ---- the nearest wish --------------------------------------------------------------------------------------------
-@pytest.mark.parametrize(("name", "root", "n_most", "chord", "nearest"), [
-    ("major sixth", "C4", 4, "major sixth", "F5"),  # too low: the lowest sure root
-    ("major sixth", "A6", 4, "major sixth", "A♯5"),  # too high: the highest sure root
-    ("major sixth with octave", "F5", 4, "major sixth", "F5"),  # too many: one note fewer
-    ("diminished seventh with octave", "F5", 4, "diminished seventh", "F5"),
-    ("major triad with ninth", "F5", 3, "major triad", "F5"),
-])
-def test_an_impossible_wish_is_met_with_the_nearest(
-    name: str, root: str, n_most: int, chord: str, nearest: str
-) -> None:
-    found = nearest_wish(chord_named(name), note_hz(root), compass(wood()), n_most)
-    assert found is not None
-    assert (found.chord.name, found.root) == (chord, nearest)
-    assert found.root in found.sentence
-    assert found.sentence.count(".") == 1
-
-
-def test_a_wish_that_is_likely_needs_no_other() -> None:
-    assert nearest_wish(MAJOR_SIXTH, note_hz("E5"), compass(wood()), 4) is None
-
-
-def test_what_is_offered_instead_is_within_reach() -> None:
-    room = compass(wood())
-    for chord in CHORDS:
-        for root in ("C4", "F5", "C6", "G6"):
-            found = nearest_wish(chord, note_hz(root), room, 4)
-            if found is not None:
-                assert len(found.chord.equal_steps) <= 4
-                assert sureness(found.chord, note_hz(found.root), room) is not Sureness.NOT
-
-
-def test_a_wood_that_takes_no_chord_says_so() -> None:
-    found = nearest_wish(MAJOR_SIXTH, note_hz("F5"), compass(wood()), 0)
-    assert found is not None
-    assert (found.chord, found.root) == (None, None)
-    assert "not even two" in found.sentence

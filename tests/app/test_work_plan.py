@@ -114,7 +114,8 @@ def test_no_plug_is_longer_than_its_bore_and_none_is_given_where_none_can_be(whi
 @given(whistles())
 @settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_no_chord_is_offered_that_this_wood_cannot_hold_or_reach(whistle: Whistle) -> None:
-    whistle = replace(whistle, body=replace(whistle.body, circle_radius_mm=None, tenon_diameter_mm=None))
+    tenon_mm = min(whistle.body.tenon_diameter_mm or 60.0, whistle.body.diameter_mm or 60.0)  # refused if thicker
+    whistle = replace(whistle, body=replace(whistle.body, tenon_diameter_mm=tenon_mm))
     if whistle.stock.blank_width_mm is not None:  # a body thicker than its blank is refused whatever is played
         whistle = replace(whistle, body=replace(whistle.body, diameter_mm=None))
     widest = max(whistle.chambers, key=lambda chamber: chamber.bore_mm)
@@ -128,7 +129,7 @@ def test_no_chord_is_offered_that_this_wood_cannot_hold_or_reach(whistle: Whistl
             )
             refused = codes(work_plan(replace(whistle, chambers=asked)), Weight.REFUSE)
             # What body, blank and bit refuse whatever is played stays refused; walls, blank and notes must not be.
-            assert not refused & (WALL_CODES | {"blank_thin", "too_short", "too_high"}), (choice, root)
+            assert not refused & (WALL_CODES | {"blank_thin", "tenon_wall", "too_short", "too_high"}), (choice, root)
 
 
 def test_a_common_blank_plans_without_complaint() -> None:

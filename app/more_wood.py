@@ -1,0 +1,74 @@
+"""How much larger body, blank, bit or bores must be for what is wished of them, as written: each size holds as read."""
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from acoustics.air import Air
+from acoustics.layout import body_diameter_mm, pitch_radius_mm
+from acoustics.tuning import Priors
+from app.choices_of_chord import shortest_bore_mm
+from app.hole_plan import MEETING_MM, TRUING_LITTLE_MM, blank_side_mm, deepest_mm, least_wall_mm, window_from_end_mm
+from app.remark import Lengths, listed
+from app.whistle import Whistle
+from app.whistle_limits import BODY_LIMITS
+
+_SAME_MM = 1e-6
+_WORDS = {
+    "circle_radius_mm": "a circle of radius {}", "diameter_mm": "a body of {}", "tenon_diameter_mm": "a tenon of {}",
+    "blank_width_mm": "a blank of {}", "bore_length_mm": "bores {} long", "length_mm": "a body {} long",
+    "blank_length_mm": "a blank {} long", "bit_reach_mm": "a bit that reaches {}",
+}  # fmt: skip
+
+
+def wood_for_bores(whistle: Whistle, n_bores: int, say: Lengths) -> dict[str, float]:
+    """Sizes by key of the document under which it holds so many bores of the widest kind; only those that change.
+
+    By the least wall, but outside the bores of a body that is not drawn, which is planned by the wanted one.
+    """
+    body, bores_mm = whistle.body, [max(chamber.bore_mm for chamber in whistle.chambers)] * n_bores
+    least_mm = least_wall_mm(whistle)
+    wall_mm = whistle.wall_mm if body.diameter_mm is None else least_mm
+    tenon_saves_mm = 2.0 * (wall_mm - least_mm)  # a tenon is refused only under the least wall
+    held_mm = min(body.diameter_mm or math.inf, (body.tenon_diameter_mm or math.inf) + tenon_saves_mm)
+    sizes: dict[str, float] = {}
+    radius_mm, smallest_mm = body.circle_radius_mm, pitch_radius_mm(bores_mm, least_mm)
+    if radius_mm is not None:
+        least_radius_mm = BODY_LIMITS["circle_radius_mm"].low
+        over_mm = body_diameter_mm(bores_mm, wall_mm, radius_mm) - held_mm
+        if radius_mm < smallest_mm - _SAME_MM or over_mm > _SAME_MM:
+            radius_mm = sizes["circle_radius_mm"] = say.needed_mm(max(smallest_mm, least_radius_mm))
+    across_mm = body_diameter_mm(bores_mm, wall_mm, radius_mm)
+    if body.diameter_mm is not None and body.diameter_mm < across_mm - _SAME_MM:
+        sizes["diameter_mm"] = say.needed_mm(across_mm)
+    if body.tenon_diameter_mm is not None and body.tenon_diameter_mm < across_mm - tenon_saves_mm - _SAME_MM:
+        sizes["tenon_diameter_mm"] = say.needed_mm(across_mm - tenon_saves_mm)
+    side_mm = blank_side_mm(whistle)
+    turned_mm = sizes.get("diameter_mm", body.diameter_mm or across_mm)
+    thickest_mm = max(turned_mm, sizes.get("tenon_diameter_mm", body.tenon_diameter_mm or 0.0))
+    if side_mm is not None and side_mm < thickest_mm + TRUING_LITTLE_MM - _SAME_MM:
+        sizes["blank_width_mm"] = say.needed_mm(thickest_mm + TRUING_LITTLE_MM)
+    return sizes
+
+
+def wood_for_note(whistle: Whistle, lowest_hz: float, say: Lengths, priors: Priors | None = None) -> dict[str, float]:
+    """Sizes by key under which every bore is likely to reach down to this note; only those that change."""
+    air = Air(whistle.air.temperature_c, whistle.air.relative_humidity, whistle.air.pressure_pa)
+    bore_mm = say.needed_mm(max(shortest_bore_mm(c, lowest_hz, air, priors or Priors()) for c in whistle.chambers))
+    body, stock = whistle.body, whistle.stock
+    length_mm = bore_mm + window_from_end_mm(whistle)
+    sizes: dict[str, float] = {}
+    if min(chamber.bore_length_mm for chamber in whistle.chambers) < bore_mm:
+        sizes["bore_length_mm"] = bore_mm
+    if body.length_mm is not None and body.length_mm < length_mm:
+        length_mm = sizes["length_mm"] = say.needed_mm(length_mm)
+    if stock.blank_length_mm is not None and stock.blank_length_mm < length_mm + stock.chucking_mm:
+        sizes["blank_length_mm"] = say.needed_mm(length_mm + stock.chucking_mm)
+    if stock.bit_reach_mm is not None and deepest_mm(stock.bit_reach_mm) < length_mm:
+        sizes["bit_reach_mm"] = say.needed_mm(0.5 * (length_mm + MEETING_MM))
+    return sizes
+
+
+def wood_text(sizes: Mapping[str, float], say: Lengths) -> str:
+    """The sizes in words: "a body of 38.8 mm and a blank of 42 mm"."""
+    return listed([_WORDS[key].format(say.needed(size_mm)) for key, size_mm in sizes.items()])
