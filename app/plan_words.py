@@ -10,14 +10,13 @@ from app.body import Body
 from app.hole_plan import COMFORTABLE_GRIP_MM, LARGEST_GRIP_MM, BodyPlan, Drilling, Grip, deepest_mm
 from app.plan_words_stock import on_stock
 from app.reach import SPAN_CENTS, Verdict
-from app.remark import Lengths, Remark, Weight, listed
+from app.remark import COUNTS, Lengths, Remark, Weight, listed
 from app.whistle import Whistle
 
 if TYPE_CHECKING:
     from app.work_plan import WorkPlan
 
 _SAME_MM = 1e-6
-_COUNTS = ("no", "one", "two", "three", "four", "five", "six")
 
 
 def remarks_on(whistle: Whistle, plan: WorkPlan, units: str) -> Iterator[Remark]:
@@ -57,7 +56,7 @@ def _on_walls(whistle: Whistle, plan: WorkPlan, say: Lengths) -> Iterator[Remark
 def _enough(whistle: Whistle, plan: WorkPlan, say: Lengths) -> str:
     """What would give the wanted walls, by what holds the bores where they are: the circle, the tenon or the body."""
     drawn, body = whistle.body, plan.body
-    bores = f"{_COUNTS[len(plan.holes)]} bores with walls of {say.size(body.wanted_wall_mm)}"
+    bores = f"{COUNTS[len(plan.holes)]} bores with walls of {say.size(body.wanted_wall_mm)}"
     needed, tenon_mm = say.needed(body.smallest_mm), drawn.tenon_diameter_mm
     if drawn.circle_radius_mm is not None:
         bores_mm, wall_mm = [hole.bore_mm for hole in plan.holes], body.wanted_wall_mm

@@ -4,8 +4,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from app.choices_of_chord import most_chambers
 from app.cut_list import OVAL_MM, DowelFit, Fit
-from app.remark import Lengths, Remark, Weight
+from app.hole_plan import TRUING_LITTLE_MM
+from app.remark import COUNTS, Lengths, Remark, Weight
 from app.whistle import Whistle
 
 if TYPE_CHECKING:
@@ -34,8 +36,7 @@ def _on_blank(whistle: Whistle, plan: WorkPlan, say: Lengths) -> Iterator[Remark
         gives = f"A blank of {say.size(body.blank_side_mm)} gives a body of at most {say.left(body.from_blank_most_mm)}"
         if body.diameter_mm > body.from_blank_most_mm + 1e-6:
             yield Remark("blank_thin", Weight.REFUSE,
-                         f"{gives}, and this one needs {say.needed(body.diameter_mm)}: narrower or fewer bores, "
-                         "thinner walls, or a thicker blank.")
+                         f"{gives}, and this one needs {say.needed(body.diameter_mm)}: {_instead(whistle, plan, say)}.")
         elif body.diameter_mm > body.from_blank_surely_mm + 1e-6:
             yield Remark("blank_tight", Weight.CARE,
                          f"{gives}, and this one takes {say.needed(body.diameter_mm)}: centre it well, there is little "
@@ -50,6 +51,17 @@ def _on_blank(whistle: Whistle, plan: WorkPlan, say: Lengths) -> Iterator[Remark
                      f"The blank is {say.size(length_mm)} long and {say.needed(body.blank_length_needed_mm)} are "
                      f"needed with {say.size(stock.chucking_mm)} in the chuck: turn it between centres, or shorten the "
                      "bores.")
+
+
+def _instead(whistle: Whistle, plan: WorkPlan, say: Lengths) -> str:
+    """How thick a blank it takes, and how many bores go into this one."""
+    thicker = f"a blank of {say.needed(say.needed_mm(plan.body.diameter_mm) + TRUING_LITTLE_MM)}"
+    drawn_mm = max(whistle.body.diameter_mm or 0.0, whistle.body.tenon_diameter_mm or 0.0)
+    if drawn_mm > (plan.body.from_blank_most_mm or 0.0):
+        return f"{thicker}, or a thinner body"
+    n_bores, wall = most_chambers(whistle), say.size(plan.body.wanted_wall_mm)
+    holds = f"no more than {COUNTS[n_bores]} such bores" if n_bores else "narrower bores"
+    return f"{thicker}, thinner walls, or {holds} with walls of {wall}"
 
 
 def _on_bit(plan: WorkPlan, say: Lengths) -> Iterator[Remark]:

@@ -13,9 +13,9 @@ from typing import Final
 from acoustics.air import Air
 from acoustics.bore import length_for_hz, resonance_hz
 from acoustics.errors import NoSolutionError, OutOfRangeError
-from acoustics.notes import nearest_note
+from acoustics.notes import Note, nearest_note
 from acoustics.tuning import Priors
-from acoustics.units import cents_between, inch_fraction_up
+from acoustics.units import cents_between, inch_fraction_up, shift_hz
 from acoustics.window import window_prior_mm
 from app.whistle import Chamber, Whistle
 
@@ -38,6 +38,7 @@ class Reach:
     letter: str
     lowest_hz: float
     lowest_note: str
+    highest_note: str  # of the equal scale, with the least air that may be left
     wanted_note: str
     plug_mm: float | None  # how deep the face would lie, None when no plug gives the note
     verdict: Verdict
@@ -62,8 +63,10 @@ def reach(
     plug_mm = _plug_mm(chamber, share_mm, air)
     verdict = _verdict(chamber, surely_above_hz, plug_mm)
     lowest_note = str(nearest_note(lowest_hz, a4_hz))
+    highest_hz = resonance_hz(shortest_air_mm(chamber), share_mm, chamber.bore_mm, air)
+    highest_note = str(_not_above(highest_hz, a4_hz))
     wanted_note = chamber.note or str(nearest_note(chamber.target_hz, a4_hz))
-    found = Reach(chamber.letter, lowest_hz, lowest_note, wanted_note, plug_mm, verdict)
+    found = Reach(chamber.letter, lowest_hz, lowest_note, highest_note, wanted_note, plug_mm, verdict)
     return replace(found, sentence=_sentence(chamber, found, units))
 
 
@@ -94,6 +97,12 @@ def too_wide(whistle: Whistle) -> str:
     )
 
 
+def _not_above(highest_hz: float, a4_hz: float) -> Note:
+    """The highest note of the equal scale that is not above."""
+    note = nearest_note(highest_hz, a4_hz)
+    return note if note.deviation_cents >= 0.0 else nearest_note(shift_hz(highest_hz, -100.0), a4_hz)
+
+
 def _plug_mm(chamber: Chamber, share_mm: float, air: Air) -> float | None:
     try:
         return chamber.bore_length_mm - length_for_hz(chamber.target_hz, share_mm, chamber.bore_mm, air)
@@ -118,7 +127,8 @@ def _sentence(chamber: Chamber, reach: Reach, units: str) -> str:
         return f"{full} and hardly lower, so {wanted} cannot be reached: a longer bore, or a note an octave too low?"
     if reach.verdict is Verdict.TOO_HIGH or plug_mm is None:
         less = "less air than the bore is wide or the window long"
-        return f"{full}; {wanted} would leave {less}: a note an octave too high?"
+        highest = f"{reach.highest_note} is about the highest"
+        return f"{full}; {wanted} would leave {less}: {highest}, or is it a note an octave too high?"
     if reach.verdict is Verdict.SHORT:
         return f"{full}; {wanted} may lie just below that, and the first blow will tell: leave the body long."
     if reach.verdict is Verdict.LITTLE_PLUG:

@@ -12,6 +12,7 @@ from enum import StrEnum
 from acoustics.units import inch_fraction_down, inch_fraction_up, mm_to_inch
 from app import lengths
 
+COUNTS = ("no", "one", "two", "three", "four", "five", "six")
 _SAME_MM = 1e-6  # rounding in the last digits must not push a length to the next tenth
 
 

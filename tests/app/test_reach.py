@@ -6,7 +6,9 @@ from dataclasses import replace
 import pytest
 
 from acoustics.air import Air
+from acoustics.notes import note_hz
 from acoustics.tuning import Priors
+from acoustics.units import shift_hz
 from app.reach import Verdict, reach, reaches, share_log_sd, too_wide
 from app.whistle import Chamber, whistle_of
 
@@ -40,7 +42,20 @@ def test_a_note_below_the_bore_is_refused_with_value_limit_and_likely_mistake() 
 
 def test_a_note_that_would_leave_hardly_any_air_is_told_so() -> None:
     wide = Chamber("A", 20.0, 140.0, 4.0, 3.0, 1500.0, "F#6")
-    assert reach(wide, AIR).verdict is Verdict.TOO_HIGH
+    found = reach(wide, AIR)
+    assert found.verdict is Verdict.TOO_HIGH
+    assert f"{found.highest_note} is about the highest, or is it a note an octave too high?" in found.sentence
+
+
+@pytest.mark.parametrize("a4_hz", [415.0, 440.0, 466.0])
+@pytest.mark.parametrize(("bore_mm", "width_mm", "height_mm"), [(20.0, 4.0, 3.0), (20.0, 12.0, 18.0), (18.0, 3.0, 2.0)])
+def test_the_highest_note_that_is_named_is_not_too_high_and_the_next_one_is(
+    bore_mm: float, width_mm: float, height_mm: float, a4_hz: float
+) -> None:
+    wide = Chamber("A", bore_mm, 140.0, width_mm, height_mm, 2400.0, "D7")
+    highest_hz = note_hz(reach(wide, AIR, a4_hz).highest_note, a4_hz)
+    assert reach(replace(wide, target_hz=highest_hz), AIR, a4_hz).verdict is Verdict.IN_REACH
+    assert reach(replace(wide, target_hz=shift_hz(highest_hz, 100.0)), AIR, a4_hz).verdict is Verdict.TOO_HIGH
 
 
 def test_a_higher_note_takes_more_plug() -> None:

@@ -308,6 +308,26 @@ def test_what_the_stock_cannot_give_or_must_mind_is_said(stock: Stock, code: str
     assert code in codes(work_plan(harbour(stock=stock)), weight)
 
 
+@pytest.mark.parametrize(("side_mm", "wall_mm", "ending"), [
+    # derived by hand: 44.4 and 1/8 in is 47.575; 45 gives 41.825, which holds three with walls of 4 mm (40 mm)
+    (45.0, 4.0, ": a blank of 47.6 mm, thinner walls, or no more than three such bores with walls of 4 mm."),
+    (36.0, 4.0, ": a blank of 47.6 mm, thinner walls, or narrower bores with walls of 4 mm."),
+])
+def test_a_thin_blank_is_told_what_it_holds_and_how_thick_it_should_be(
+    side_mm: float, wall_mm: float, ending: str
+) -> None:
+    refused = work_plan(harbour(stock=Stock(blank_width_mm=side_mm), wall_mm=wall_mm)).refusals[0]
+    assert refused.sentence.endswith(ending)
+    three = harbour(stock=Stock(blank_width_mm=45.0), chambers=harbour().chambers[:3])
+    assert codes(work_plan(three), Weight.REFUSE) == codes(work_plan(harbour(stock=Stock(blank_width_mm=47.6)))) - {
+        "one_window", "grip_wide", "blank_tight"} == set()
+
+
+def test_a_body_drawn_thicker_than_its_blank_is_told_to_be_thinner_and_not_to_have_fewer_bores() -> None:
+    drawn = work_plan(harbour(body=Body(diameter_mm=50.0), stock=Stock(blank_width_mm=45.0))).refusals[0]
+    assert drawn.sentence.endswith("this one needs 50 mm: a blank of 53.2 mm, or a thinner body.")
+
+
 def test_every_remark_is_one_sentence_that_calls_nothing_harmless() -> None:
     stock = Stock(blank_width_mm=45.0, bit_reach_mm=70.0, dowel_diameter_mm=12.8, dowel_wood="cherry")
     for units in ("mm", "inch"):
