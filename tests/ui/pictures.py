@@ -27,6 +27,7 @@ FROM_THE_CHORD = {"chord.png": "chord-trim-light-1280.png"}
 FROM_THE_SHEETS = {
     "first-start.png": "first-microphone-light-100.png", "describe.png": "lay-out-sound-whole-light-100.png",
     "lay-out-wood.png": "lay-out-wood-whole-light-100.png", "lay-out-papers.png": "lay-out-papers-whole-light-100.png",
+    "whistles.png": "whistles-light-100.png",
     "first-trial.png": "first-trial-light-100.png", "ways.png": "ways-flat-light-100.png",
 }  # fmt: skip
 FROM_THE_SCREENS = {

@@ -20,6 +20,7 @@ from app.ui.whistle_form import WhistleForm
 from tests.ui.fake_ear import FakeEar
 from tests.ui.lay_out_cases import drilled
 from tests.ui.sheet_cases import harbour
+from tests.ui.shelf_cases import damaged, shelf
 from tests.ui.shots import LOOKS
 from tests.ui.ways_cases import flat, short, ways_of
 
@@ -39,6 +40,8 @@ def sheets(settings: Settings) -> Iterator[tuple[str, Sheet]]:
     yield "preferences-end", preferences
     for name, bench in (("ways-flat", flat()), ("ways-short", short())):
         yield name, WaysSheet(ways_of(bench, settings.units), settings)
+    yield "whistles", shelf(settings)
+    yield "damaged", damaged(settings)
     yield from lay_out_pages(settings)
 
 
@@ -62,13 +65,15 @@ def lay_out_pages(settings: Settings) -> Iterator[tuple[str, Sheet]]:
 
 
 def on_large_screen(app: QApplication, folder: Path) -> None:
-    """The lay-out sheet and the ways out on 3840 x 2160, letters as chosen and twice as large."""
+    """Sheets on 3840 x 2160, letters as chosen and twice as large."""
     for theme, text_scale in (("light", 1.0), ("dark", 2.0)):
-        ways = WaysSheet(ways_of(flat()), Settings(theme=theme, text_scale=text_scale))
-        ways.show()
-        ways.resize(3840, 2160)
-        app.processEvents()
-        ways.grab().save(str(folder / f"ways-flat-3840-{theme}-{round(100 * text_scale)}.png"))
+        settings = Settings(theme=theme, text_scale=text_scale)
+        for name, sheet in (("ways-flat", WaysSheet(ways_of(flat()), settings)), ("whistles", shelf(settings)),
+                            ("damaged", damaged(settings))):
+            sheet.show()
+            sheet.resize(3840, 2160)
+            app.processEvents()
+            sheet.grab().save(str(folder / f"{name}-3840-{theme}-{round(100 * text_scale)}.png"))
         form = WhistleForm(Settings(theme=theme, text_scale=text_scale), drilled())
         form.show()
         form.resize(3840, 2160)

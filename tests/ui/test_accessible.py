@@ -18,7 +18,9 @@ from app.club_book import add_whistles
 from app.context import Context
 from app.home import journal_path
 from app.journal import Journal
+from app.journal.checking import Check
 from app.settings import Settings
+from app.ui.damaged_sheet import DamagedSheet
 from app.ui.desk import Desk
 from app.ui.painted import Painted
 from app.ui.sheets import Sheets
@@ -159,7 +161,8 @@ def test_every_sheet_that_there_is_tells_everything_on_it(sheets):
         first.skip()
     trial = TrialSheet(Settings(), FakeEar(), sheets.desk.window)
     ways = (WaysSheet(ways_of(bench), Settings(), sheets.desk.window) for bench in (flat(), short()))
-    for sheet in (trial, *ways):
+    harmed = DamagedSheet(Check(("its head is damaged",), {"blow_taken": 3}, ()), Settings(), sheets.desk.window)
+    for sheet in (trial, *ways, harmed):
         sheet.open()
         assert complaints(sheet) == []
         seen.add(type(sheet).__name__)

@@ -12,7 +12,7 @@ from app.context import Context
 from app.errors import WorldError
 from app.home import journal_path
 from app.journal import Journal
-from app.journal.checking import Check, check
+from app.journal.checking import check
 from app.settings import Settings
 from app.ui.damaged_sheet import DamagedSheet
 from app.ui.desk import Desk
@@ -22,8 +22,8 @@ from app.ui.whistle_form import WhistleForm
 from tests.ui.fake_ear import FakeEar
 from tests.ui.sheet_cases import harbour
 from tests.ui.sheet_checks import clipped, faint, missed_by_tab, same_mnemonics, unnamed
+from tests.ui.shelf_cases import BELL, PILOT, damaged
 from tests.ui.test_club import SilentMicrophone
-from tests.ui.test_shelf_sheets import BELL, PILOT
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints", "raise")
 
@@ -149,9 +149,7 @@ def test_a_fault_while_a_sheet_is_open_is_said_on_the_sheet(qtbot, sheets) -> No
 @pytest.mark.parametrize("text_scale", [1.0, 2.0])
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_the_offer_owes_its_reader_what_every_sheet_does(qtbot, theme, text_scale) -> None:
-    found = Check(("the file is cut short: 120000 of 4194304 bytes are there",),
-                  {"blow_taken": 1200, "plug_set": 82}, ())
-    sheet = DamagedSheet(found, Settings(theme=theme, text_scale=text_scale))
+    sheet = damaged(Settings(theme=theme, text_scale=text_scale))
     qtbot.addWidget(sheet)
     with qtbot.waitActive(sheet):
         sheet.show()

@@ -10,8 +10,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog
 
-from app.closeness import policy_of
-from app.club import standing_of
 from app.context import Context
 from app.events import Key, Pressed, StageChosen
 from app.home import journal_path
@@ -26,15 +24,12 @@ from app.ui.whistles_sheet import WhistlesSheet
 from app.view import Stage
 from app.whistle import dump_whistle, load_whistle
 from tests.app.journal_cases import chord, new_id
-from tests.ui.lay_out_cases import drilled
 from tests.ui.sheet_cases import harbour
 from tests.ui.sheet_checks import clipped, faint, missed_by_tab, same_mnemonics, unnamed
+from tests.ui.shelf_cases import BELL, PILOT, many
 from tests.ui.test_club import SilentMicrophone
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
-BELL = replace(harbour(), id=new_id(), name="Harbour bell", number=None, of=None)
-POLICY = policy_of(Settings())
-PILOT = replace(drilled(), id=new_id(), name="Pilot's whistle", number=3, of=12)
 
 
 @pytest.fixture
@@ -105,12 +100,6 @@ def test_an_empty_journal_has_no_list_and_asks_for_a_document_at_once(sheets, mo
     sheets.desk.window.open_asked.emit()
     assert asked == [sheets.desk.window]
     assert sheets.open_sheet is None
-
-
-def many(settings: Settings) -> WhistlesSheet:
-    whistles = [replace(BELL, id=new_id(), name=f"{BELL.name}, the {n}th of its pattern") for n in range(4, 24)]
-    standings = [standing_of(whistle, (), POLICY, "mm", "") for whistle in whistles]
-    return WhistlesSheet(standings, standings[2].whistle.id, settings)
 
 
 @pytest.mark.parametrize("text_scale", [1.0, 2.0])
