@@ -37,11 +37,13 @@ class Walls:
     """What is left between holes, in mm; negative where two holes break into each other or through the outside.
 
     between_mm : from each bore to the next clockwise, the last to the first (two bores have one wall)
+    to_any_mm : from each bore to the nearest other, which is no neighbour where a narrow one stands between
     outside_mm : from each bore to the outside
     least_mm : the thinnest of all, also between bores that are not neighbours
     """
 
     between_mm: tuple[float, ...]
+    to_any_mm: tuple[float, ...]
     outside_mm: tuple[float, ...]
     least_mm: float
 
@@ -118,9 +120,11 @@ def walls(bores: Sequence[Bore], body_mm: float) -> Walls:
         raise OutOfRangeError(f"bores are {n_bores}; walls need two or more.")
     neighbours = [(i, (i + 1) % n_bores) for i in range(n_bores if n_bores > 2 else 1)]
     between = tuple(_wall_between(bores[i], bores[j]) for i, j in neighbours)
-    every = [_wall_between(bores[i], bores[j]) for i in range(n_bores) for j in range(i)]
+    to_any = tuple(
+        min(_wall_between(bore, other) for j, other in enumerate(bores) if j != i) for i, bore in enumerate(bores)
+    )
     outside = tuple(0.5 * body_mm - bore.from_axis_mm - 0.5 * bore.diameter_mm for bore in bores)
-    return Walls(between, outside, min(*every, *outside))
+    return Walls(between, to_any, outside, min(*to_any, *outside))
 
 
 def divider_chords_mm(n_bores: int, circle_radius_mm: float) -> tuple[float, ...]:

@@ -184,15 +184,15 @@ def _hole(
 ) -> HolePlan:
     chamber, n_bores = whistle.chambers[index], len(whistle.chambers)
     (drawn, came_out), (before, after) = bores, wood
-    beside = (index % len(before.between_mm), (index - 1) % len(before.between_mm))
-    shared_mm = min(before.between_mm[at] for at in beside)
+    outside_mm, shared_mm = before.outside_mm[index], before.to_any_mm[index]
+    to_next = index % len(before.between_mm)  # two bores have one wall
     return HolePlan(
         chamber.letter, bore_angle_deg(index, n_bores), drawn.x_mm, drawn.y_mm, chamber.bore_mm,
-        before.outside_mm[index], before.between_mm[beside[0]],
-        # Two neighbours may both wander toward the wall between them, so each has half of it.
-        min(drift_allowed_mm(before.outside_mm[index], least_mm), 0.5 * drift_allowed_mm(shared_mm, least_mm)),
+        outside_mm, before.between_mm[to_next],
+        # Two bores may both wander toward the wall between them, so each has half of it.
+        min(drift_allowed_mm(outside_mm, least_mm), 0.5 * drift_allowed_mm(shared_mm, least_mm)),
         chamber.drift_outward_mm, chamber.drift_clockwise_mm,
-        came_out.x_mm, came_out.y_mm, after.outside_mm[index], after.between_mm[beside[0]],
+        came_out.x_mm, came_out.y_mm, after.outside_mm[index], after.between_mm[to_next],
     )
 
 

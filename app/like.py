@@ -109,12 +109,15 @@ def kept(likeness: Likeness, intervals: Intervals) -> tuple[float, ...]:
     return tuple(shift_hz(lowest_hz, 100.0 * step) for step in (chord.equal_steps if chord else steps))
 
 
-def moved(notes_hz: Sequence[float], room: Compass, n_most: int) -> Moved:
-    """By the fewest whole semitones to where this wood can play it, surely if at all."""
+def moved(notes_hz: Sequence[float], room: Compass, n_most: int, needs: str) -> Moved:
+    """By the fewest whole semitones to where this wood can play it, surely if at all.
+
+    `needs` says what wood would hold so many bores; WorldError with it when this one holds `n_most` and no more.
+    """
     if len(notes_hz) > n_most:
         holds = f"only {n_most}" if n_most else "not even two"
         raise WorldError(
-            f"The chord has {len(notes_hz)} notes and this body holds {holds} such bores: a thicker body, or narrower"
+            f"The chord has {len(notes_hz)} notes and this body holds {holds} such bores: it needs {needs}, or narrower"
             " bores."
         )
     for sureness, low_hz, high_hz in _rooms(room):

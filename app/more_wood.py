@@ -51,6 +51,12 @@ def wood_for_bores(whistle: Whistle, n_bores: int, say: Lengths) -> dict[str, fl
     return sizes
 
 
+def bores_text(whistle: Whistle, n_bores: int, say: Lengths) -> str:
+    """The same in words; empty when the wood holds them."""
+    sizes = wood_for_bores(whistle, n_bores, say)
+    return wood_text(sizes, say) if sizes else ""
+
+
 def wood_for_note(whistle: Whistle, lowest_hz: float, say: Lengths, priors: Priors | None = None) -> dict[str, float]:
     """Sizes by key under which every bore is likely to reach down to this note; only those that change."""
     air = Air(whistle.air.temperature_c, whistle.air.relative_humidity, whistle.air.pressure_pa)

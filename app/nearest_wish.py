@@ -13,7 +13,7 @@ from acoustics.units import cents_between
 from app.body import Body, Stock
 from app.choices_of_chord import ChordChoice, Compass, Sureness, choices, compass, most_chambers, sureness
 from app.hole_plan import least_wall_mm
-from app.more_wood import wood_for_bores, wood_for_note, wood_text
+from app.more_wood import bores_text, wood_for_bores, wood_for_note, wood_text
 from app.remark import Lengths
 from app.whistle import Whistle
 from app.whistle_limits import CHAMBER_LIMITS, MIN_CHAMBERS
@@ -55,7 +55,7 @@ def nearest_wish(
     told = _told(found, found[0] == chord and f"The {found[0].name} on {found[1]}" == wished, sizes, say)
     two = ""
     if not n_most and n_notes > MIN_CHAMBERS:
-        two = f"; any two notes need {wood_text(wood_for_bores(whistle, MIN_CHAMBERS, say), say)}"
+        two = f"; any two notes need {bores_text(whistle, MIN_CHAMBERS, say)}"
     return Nearest(*found, f"{wished} {why}: {told}{two}.", sizes)
 
 

@@ -16,6 +16,8 @@ from app.errors import WorldError
 from app.hole_plan import least_wall_mm
 from app.like import Intervals, Likeness, Moved, kept, likeness_of, moved, moved_to
 from app.like_words import likeness_lines, moved_line
+from app.more_wood import bores_text
+from app.remark import Lengths
 from app.whistle import LETTERS, Whistle
 
 NOT_WITH = ("whistle", "chord", "notes", "inversion", "just")
@@ -86,7 +88,8 @@ def made_like(arguments: argparse.Namespace) -> tuple[Whistle, Like]:
     wood = with_said(of_bare_wood(arguments), arguments)
     like = heard_like(arguments)
     notes_hz, room = kept(like.likeness, like.intervals), compass(wood)
-    to = moved(notes_hz, room, most_chambers(wood, least_wall_mm(wood)))
+    needs = bores_text(wood, len(notes_hz), Lengths(arguments.units))
+    to = moved(notes_hz, room, most_chambers(wood, least_wall_mm(wood)), needs)
     if arguments.root is not None:
         to = moved_to(notes_hz, arguments.root, room, arguments.a4)
     told = argparse.Namespace(**{**vars(arguments), "notes": to.texts(arguments.a4), "root": None})

@@ -14,6 +14,8 @@ from app.errors import WorldError
 from app.hole_plan import least_wall_mm
 from app.like import Intervals, Likeness, Moved, kept, likeness_of, moved
 from app.like_words import likeness_lines, moved_line
+from app.more_wood import bores_text
+from app.remark import Lengths
 from app.shelf import Shelf
 from app.ui.sheet import asked, said
 from app.ui.sizes_table import SizesTable
@@ -139,7 +141,8 @@ def moved_into(
     notes_hz = kept(likeness, intervals)
     wood = _wood_of(description, table, len(notes_hz), units)
     room = compass(wood, shelf.learned(wood).priors)
-    return moved(notes_hz, room, most_chambers(wood, least_wall_mm(wood)))
+    needs = bores_text(wood, len(notes_hz), Lengths(units))
+    return moved(notes_hz, room, most_chambers(wood, least_wall_mm(wood)), needs)
 
 
 def _wood_of(description: Description, table: SizesTable, n_chambers: int, units: str) -> Whistle:

@@ -124,15 +124,15 @@ def test_two_notes_on_one_step_are_not_rounded_together() -> None:
 
 # ---- moving --------------------------------------------------------------------------------------------------------
 def test_it_is_moved_by_the_fewest_whole_semitones_that_are_sure() -> None:
-    up = moved((440.0, 660.0), ROOM, 4)
+    up = moved((440.0, 660.0), ROOM, 4, "")
     assert (up.shift_semitones, up.sureness) == (6.0, Sureness.SURE)  # derived: 440 x 2^(6/12) = 622, 2^(5/12): 587
-    down = moved((1000.0, 1500.0), ROOM, 4)
+    down = moved((1000.0, 1500.0), ROOM, 4, "")
     assert (down.shift_semitones, down.sureness) == (-2.0, Sureness.SURE)  # derived: 1500 x 2^(-2/12) = 1336
-    assert moved((700.0, 1050.0), ROOM, 4).shift_semitones == 0.0
+    assert moved((700.0, 1050.0), ROOM, 4, "").shift_semitones == 0.0
 
 
 def test_what_is_nowhere_sure_is_moved_to_where_it_is_likely() -> None:
-    wide = moved((440.0, 440.0 * 2.7), ROOM, 4)
+    wide = moved((440.0, 440.0 * 2.7), ROOM, 4, "")
     assert wide.sureness is Sureness.LIKELY
     assert wide.notes_hz[0] >= 500.0
     assert wide.notes_hz[-1] <= 1600.0
@@ -140,11 +140,11 @@ def test_what_is_nowhere_sure_is_moved_to_where_it_is_likely() -> None:
 
 def test_what_no_move_brings_into_reach_is_refused() -> None:
     with pytest.raises(WorldError, match=r"spans 24\.0 semitones"):
-        moved((440.0, 1760.0), ROOM, 4)
+        moved((440.0, 1760.0), ROOM, 4, "")
     with pytest.raises(WorldError, match="only 3 such bores"):
-        moved((440.0, 550.0, 660.0, 770.0), ROOM, 3)
+        moved((440.0, 550.0, 660.0, 770.0), ROOM, 3, "")
     with pytest.raises(WorldError, match="spans"):
-        moved((440.0, 550.0), Compass(None, None, None, None, 30.0), 4)
+        moved((440.0, 550.0), Compass(None, None, None, None, 30.0), 4, "")
 
 
 def test_it_goes_to_the_root_that_is_named_or_is_refused() -> None:
@@ -158,7 +158,7 @@ def test_it_goes_to_the_root_that_is_named_or_is_refused() -> None:
 
 
 def test_notes_are_written_with_tenths_of_a_cent() -> None:
-    assert moved((880.0, shift_hz(880.0, 395.04)), ROOM, 4).texts(440.0) == ["A5", "C♯6-5.0"]
+    assert moved((880.0, shift_hz(880.0, 395.04)), ROOM, 4, "").texts(440.0) == ["A5", "C♯6-5.0"]
 
 
 # ---- words ---------------------------------------------------------------------------------------------------------
@@ -175,11 +175,11 @@ def test_every_doubt_and_every_hiding_place_has_its_words() -> None:
 
 
 def test_the_move_is_said_in_semitones() -> None:
-    line = moved_line(moved((440.0, 660.0), ROOM, 4), Intervals.HEARD, 440.0)
+    line = moved_line(moved((440.0, 660.0), ROOM, 4, ""), Intervals.HEARD, 440.0)
     assert line == ("It is moved up by 6 semitones to D♯5 +0.0 cents, where this wood can surely play it; the intervals"
                     " are as heard.")
-    assert moved_line(moved((880.0, 1320.0), ROOM, 4), Intervals.JUST, 440.0).startswith("It stays on A5")
-    assert "down by 1 semitone to" in moved_line(moved((940.0, 1410.0), ROOM, 4), Intervals.EQUAL, 440.0)
+    assert moved_line(moved((880.0, 1320.0), ROOM, 4, ""), Intervals.JUST, 440.0).startswith("It stays on A5")
+    assert "down by 1 semitone to" in moved_line(moved((940.0, 1410.0), ROOM, 4, ""), Intervals.EQUAL, 440.0)
 
 
 # ---- the command ---------------------------------------------------------------------------------------------------
@@ -223,7 +223,7 @@ def test_just_intervals_upon_a_named_root(command, sixth, tmp_path) -> None:
     (("--can-play",), "leave one of them out"),
     (("--bore", "1/2"), "--name"),
     ((*WOOD[:4], ), "--window"),
-    ((*WOOD, "--body", "37"), "holds only 3 such bores"),
+    ((*WOOD, "--body", "37"), "holds only 3 such bores: it needs a body of 37.5 mm, or narrower bores."),
     ((*WOOD, "--root", "A3"), "out of this wood's reach"),
 ])
 def test_what_was_asked_wrong_is_told_in_one_sentence(command, sixth, words, clue) -> None:

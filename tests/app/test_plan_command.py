@@ -82,7 +82,8 @@ def test_what_was_asked_wrong_is_told_in_one_sentence(command, words, clue) -> N
 @pytest.mark.parametrize(("words", "clue"), [
     (("--chord", "major sixth", "--root", "F4"), "the nearest it can take is the major sixth on F5"),
     (("--chord", "major sixth with octave", "--root", "F5", "--body", "41"), "it can take is the major sixth on F5"),
-    (("--chord", "major sixth", "--root", "F5", "--body", "37"), "holds only 3 such bores with walls of 2 mm: the nearest it can take is"),
+    (("--chord", "major sixth", "--root", "F5", "--body", "37"),
+     "holds only 3 such bores with walls of 2 mm: the nearest it can take is"),
     ((*SIXTH, "--body", "44", "--body-length", "100"), "longer than the body"),
     ((*SIXTH, "--bit-reach", "60"), "a longer bit, or shorter bores"),
     ((*SIXTH, "--blank", "2 in", "--blank-length", "6 in"), "turn it between centres"),

@@ -193,6 +193,15 @@ def test_a_bore_may_drift_by_what_the_outside_has_and_by_half_of_what_it_shares(
     assert wide.holes[0].drift_allowed_mm == pytest.approx(1.5)  # only the outside wall of 4 mm is near
 
 
+def test_two_wide_bores_with_a_narrow_one_between_share_the_wall_across() -> None:
+    chambers = tuple(replace(one, bore_mm=mm, window_width_mm=5.0)
+                     for one, mm in zip(harbour().chambers, (20.0, 6.0, 20.0, 6.0), strict=True))
+    body = Body(diameter_mm=60.0, circle_radius_mm=10.5, least_wall_mm=0.5)
+    plan = work_plan(harbour(chambers=chambers, body=body))
+    # derived by hand: A and C stand 21 apart, 1 of it wood; neighbours 14.849 - 13 = 1.849; half of what is over 0.5
+    assert [hole.drift_allowed_mm for hole in plan.holes] == pytest.approx([0.25, 0.675, 0.25, 0.675], abs=1e-3)
+
+
 def test_measured_drift_moves_the_walls_at_the_plug_end_and_is_told_when_too_much() -> None:
     a, *others = harbour().chambers
     plan = work_plan(harbour(chambers=(replace(a, drift_outward_mm=2.5), *others)))
