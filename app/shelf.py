@@ -13,7 +13,7 @@ from app.glue_due import glue_due_utc
 from app.journal import Journal
 from app.learned import Learned
 from app.place import memory_aside
-from app.records import Record
+from app.records import Record, StepTaken
 from app.settings import Settings
 from app.shelf_words import title
 from app.whistle import Whistle, decode_whistle
@@ -70,8 +70,14 @@ def glue_elsewhere(journal: Journal, on_bench: Whistle) -> tuple[tuple[str, str]
 
     Nor those of the same club evening: they are called by number.
     """
+    kept = journal.records()
+    glued = {record.whistle_id for record in kept if isinstance(record, StepTaken) and record.step == "glued"}
+    if not glued - {on_bench.id}:
+        return ()
     here, found = evening_of(journal.standing(on_bench.id)), []
     for whistle in filed_whistles(journal):
+        if whistle.id not in glued:
+            continue
         records = journal.standing(whistle.id)
         due_utc = glue_due_utc([chamber.letter for chamber in whistle.chambers], records)
         if due_utc and whistle.id != on_bench.id and not (here and evening_of(records) == here):
