@@ -128,8 +128,7 @@ def numbered_as(standings: Iterable[Standing], number: int) -> Standing | None:
 
 # ---- new whistles --------------------------------------------------------------------------------------------------
 def numbered(pattern: Whistle, count: int, first: int = 1) -> tuple[Whistle, ...]:
-    """So many whistles of one pattern, each a document of its own."""
-    last = first + count - 1
+    """So many whistles of one pattern, each a document of its own. Others may join: nobody knows yet of how many."""
     return tuple(
-        replace(pattern, id=str(uuid.uuid4()), number=number, of=last) for number in range(first, last + 1)
+        replace(pattern, id=str(uuid.uuid4()), number=number, of=None) for number in range(first, first + count)
     )

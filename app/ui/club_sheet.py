@@ -5,18 +5,29 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QLineEdit, QListWidget, QListWidgetItem, QPushButton, QWidget
+from PySide6.QtWidgets import (
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QWidget,
+)
 
 from app.club import Standing, queue
 from app.club_words import nobody_text, row_text
 from app.settings import Settings
-from app.ui.sheet import Sheet, asked, said
+from app.ui.sheet import Sheet, said
 from app.ui.sheet_style import LETTER_PX, paper_for
 
 NONE_YET = "None yet. Add so many of one pattern: each gets its number, and is tuned when its turn comes."
 ON_BENCH = "on the bench"
 NATURAL_SIZE_PX = (1240, 780)
 LEAST_ROWS = 4
+NUMBER_WIDE = 5  # letters, for two figures and the field's own edges
+HINT = "Enter calls it to the microphone; the one that stands there keeps everything."
 
 
 class _Rows(QListWidget):
@@ -54,9 +65,8 @@ class ClubSheet(Sheet):
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setAccessibleName("Whistles of this evening")
         self.list.setMinimumHeight(LEAST_ROWS * round(2.2 * LETTER_PX * self.paper.text_scale))
-        self.body.addWidget(self.turn)
-        hint = "Enter calls it to the microphone; the one that stands there keeps everything."
-        self.body.addLayout(asked("Call n&umber", self.number, "Number to call", hint))
+        self.next = self._button("Call the &next", "Call the next in turn", lambda: self.called.emit(self._next))
+        self._add_call()
         self.body.addWidget(self.list, 1)
         self._add_buttons()
         self.fit_to_screen(NATURAL_SIZE_PX)
@@ -92,8 +102,23 @@ class ClubSheet(Sheet):
         else:
             super().keyPressEvent(event)
 
+    def _add_call(self) -> None:
+        """Whose turn it is and the button for it stand first: in sight however large the letters are."""
+        turn = QHBoxLayout()
+        turn.addWidget(self.turn, 1)
+        turn.addWidget(self.next)
+        question, number = QLabel("Call n&umber"), QHBoxLayout()
+        question.setBuddy(self.number)
+        self.number.setAccessibleName("Number to call")
+        self.number.setAccessibleDescription(HINT)
+        self.number.setFixedWidth(round(NUMBER_WIDE * LETTER_PX * self.paper.text_scale))
+        for widget in (question, self.number):
+            number.addWidget(widget)
+        number.addWidget(said(HINT, "muted"), 1)
+        self.body.addLayout(turn)
+        self.body.addLayout(number)
+
     def _add_buttons(self) -> None:
-        self.next = self._button("Call the &next", "Call the next in turn", lambda: self.called.emit(self._next))
         self.back = self._button("Is bac&k and waits", "The chosen or typed number is back and waits", self._tell_back)
         self.add = self._button("&Add whistles…", "Add whistles to the evening", self.add_asked.emit)
         self.names = self._button("Na&mes, if wanted…", "Names for the numbers", self.names_asked.emit)
@@ -103,7 +128,7 @@ class ClubSheet(Sheet):
                                   lambda: self.papers_asked.emit("print"))
         grid = QGridLayout()
         n_columns = 3 if self.paper.text_scale < 1.5 else 2
-        for place, button in enumerate((self.next, self.back, self.add, self.names, self.pdf, self.print)):
+        for place, button in enumerate((self.back, self.add, self.names, self.pdf, self.print)):
             grid.addWidget(button, place // n_columns, place % n_columns)
         self.body.addLayout(grid)
         self.buttons.addStretch(1)

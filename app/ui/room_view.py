@@ -17,7 +17,7 @@ PITCH = 1.0  # of the lines, in ems: capitals and descenders just pass one anoth
 MOST_LINES = 3  # that each line of the sentence may be broken into
 MARGIN_PX = 18
 LETTER_SHARES = (0.42, 0.17)  # of the height and of the width
-NUMBER_SHARES = (0.5, 0.18)
+NUMBER_SHARES = {1: (0.5, 0.26), 2: (0.5, 0.18)}  # by how many figures it has
 NAME_SHARE = 0.12  # of the height
 FOOT_SHARES = (0.13, 0.24)  # of the height: for one line of a turn's foot, and for two
 
@@ -71,7 +71,7 @@ class RoomView(Painted):
 
     # ---- sizes -----------------------------------------------------------------------------------------------------
     def _letter_px(self) -> float:
-        tall, wide = LETTER_SHARES if self._turn is None else NUMBER_SHARES
+        tall, wide = LETTER_SHARES if self._turn is None else NUMBER_SHARES[min(len(self._letter), 2)]
         return min(self.height() * tall, self.width() * wide) if self._letter else 0.0
 
     def _name_px(self) -> float:

@@ -146,5 +146,5 @@ class CautionNote(QFrame):
         self.setVisible(caution is not None)
         if caution:
             self.text.setText(caution.text)
-            self.authority.setText(f"after: {caution.authority}")
+            self.authority.setText(caution.authority)
             self.setAccessibleName(f"Caution: {caution.text}")

@@ -157,7 +157,7 @@ def test_a_whistle_is_back_until_anything_else_is_written_of_it():
 # ---- the journal of an evening -------------------------------------------------------------------------------------
 def test_a_dozen_of_one_pattern_is_added_in_one_go_and_numbered(journal):
     added = add_whistles(journal, WHISTLE, 12)
-    assert [(one.number, one.of) for one in added] == [(n, 12) for n in range(1, 13)]
+    assert [(one.number, one.of) for one in added] == [(n, None) for n in range(1, 13)]
     assert len({one.id for one in added} | {WHISTLE.id}) == 13
     assert {replace(one, id=WHISTLE.id, number=WHISTLE.number, of=WHISTLE.of) for one in added} == {WHISTLE}
     assert latest_evening(journal).whistles == added

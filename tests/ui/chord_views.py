@@ -75,13 +75,14 @@ def main(out: Path) -> None:
 
     from app.settings import Settings
     from app.ui.window import BenchWindow
+    from tests.ui.shots import LOOKS
 
     app = QApplication.instance() or QApplication([])
     out.mkdir(parents=True, exist_ok=True)
     window = BenchWindow(lambda event: None, Settings(theme="light"))
     window.show()
-    for theme in ("light", "dark"):
-        window.apply_settings(Settings(theme=theme))
+    for theme, look in LOOKS.items():
+        window.apply_settings(Settings(**look))
         for width_px, height_px in SIZES:
             window.resize(width_px, height_px)
             for name, each in chord_views().items():

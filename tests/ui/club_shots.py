@@ -19,7 +19,7 @@ from tests.number_maker import WHISTLE
 from tests.ui.bench_parts import bench_with
 from tests.ui.club_cases import TURNS, dozen
 from tests.ui.sample_views import TRIM
-from tests.ui.shots import report
+from tests.ui.shots import LOOKS, report
 
 SIZES = ((1280, 800, 1.0), (1280, 800, 2.0), (3840, 2160, 2.0))
 
@@ -28,9 +28,9 @@ def main(folder: Path) -> None:
     app = QApplication.instance() or QApplication([])
     folder.mkdir(parents=True, exist_ok=True)
     found = dozen()
-    for theme in ("light", "dark"):
+    for look, settings_of in LOOKS.items():
         for width_px, height_px, text_scale in SIZES:
-            settings = Settings(theme=theme, text_scale=text_scale)
+            settings = Settings(text_scale=text_scale, **settings_of)
             listed = ClubSheet(settings)
             listed.show_whistles(found, found[4])
             sheets: dict[str, Sheet] = {
@@ -42,18 +42,20 @@ def main(folder: Path) -> None:
                 natural_px = 1240 if name == "list" else 860
                 sheet.resize(min(width_px, round(natural_px * text_scale)), min(height_px, round(760 * text_scale)))
                 app.processEvents()
-                sheet.grab().save(str(folder / f"club-{name}-{width_px}-{theme}-{round(100 * text_scale)}.png"))
+                sheet.grab().save(str(folder / f"club-{name}-{width_px}-{look}-{round(100 * text_scale)}.png"))
         for width_px, height_px in ((1280, 800), (3840, 2160)):
-            window = bench_with(TRIM, width_px, height_px, theme=theme)
+            window = bench_with(TRIM, width_px, height_px, **settings_of)
             window.press_named("f")
             for name, turn in TURNS.items():
                 room = window.bench.room
                 room.show_turn(turn)
                 app.processEvents()
-                window.grab().save(str(folder / f"club-room-{name}-{width_px}-{theme}.png"))
-                report(f"{name} {width_px}: number", room.number_height_px(), width_px)
-                report(f"{name} {width_px}: sentence", room.cap_height_px(), width_px)
-                report(f"{name} {width_px}: foot", room.foot_cap_height_px(), width_px)
+                window.grab().save(str(folder / f"club-room-{name}-{width_px}-{look}.png"))
+                report(f"{name} {width_px}: number", room.number_height_px(), width_px, height_px)
+                report(f"{name} {width_px}: sentence", room.cap_height_px(), width_px, height_px)
+                report(f"{name} {width_px}: foot", room.foot_cap_height_px(), width_px, height_px)
+                if turn.name:
+                    report(f"{name} {width_px}: name", room.name_cap_height_px(), width_px, height_px)
 
 
 if __name__ == "__main__":

@@ -3,7 +3,6 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -95,7 +94,7 @@ def main(out: Path) -> None:
 
     from app.settings import Settings
     from app.ui.window import BenchWindow
-    from tests.ui.shots import invented_breath, report
+    from tests.ui.shots import LOOKS, invented_breath, report
 
     app = QApplication.instance() or QApplication([])
     out.mkdir(parents=True, exist_ok=True)
@@ -104,8 +103,8 @@ def main(out: Path) -> None:
     window.show_breath(invented_breath())
     for width_px, height_px in SIZES:
         window.resize(width_px, height_px)
-        for theme in ("light", "dark"):
-            window.apply_settings(replace(Settings(), theme=theme))
+        for theme, look in LOOKS.items():
+            window.apply_settings(Settings(**look))
             for name, each in glue_views().items():
                 window.show_view(each)
                 app.processEvents()

@@ -47,8 +47,8 @@ def mm_per_px(width_px: int, height_px: int | None = None) -> float:
     return SCREEN_DIAGONAL_MM / math.hypot(width_px, height_px or width_px * 10 / 16)
 
 
-def report(name: str, cap_px: float, width_px: int) -> None:
-    cap_mm = cap_px * mm_per_px(width_px)
+def report(name: str, cap_px: float, width_px: int, height_px: int | None = None) -> None:
+    cap_mm = cap_px * mm_per_px(width_px, height_px)
     print(f"{name:24} capitals {cap_px:6.1f} px = {cap_mm:5.1f} mm, read at {cap_mm * SHARE_OF_DISTANCE / 1000:.1f} m")
 
 

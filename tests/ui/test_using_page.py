@@ -3,7 +3,15 @@ from __future__ import annotations
 
 import re
 
+import pytest
+from PySide6.QtGui import QAction
+
 from app.ui.help_page import KEYS
+from app.ui.window_keys import SHORTCUTS
+from tests.ui.bench_parts import bench_with
+from tests.ui.sample_views import TRIM
+
+NAMES = {"pgup": "page up", "pgdown": "page down"}  # as the page of keys has them
 
 
 def test_the_page_names_every_key_of_the_bench(root) -> None:
@@ -13,6 +21,18 @@ def test_the_page_names_every_key_of_the_bench(root) -> None:
     for key, _ in KEYS:
         first = re.split(r",| or ", key)[0]
         assert any(row.split(",")[0].split(" or ")[0] == first for row in rows), f"{key} is missing in docs/using.md"
+
+
+@pytest.mark.qt_log_ignore("propagateSizeHints")
+def test_the_page_of_keys_has_every_key_of_window_and_menu(qtbot) -> None:
+    window = bench_with(TRIM)
+    qtbot.addWidget(window)
+    menu = {action.shortcut().toString() for action in window.findChildren(QAction)} - {""}
+    assert {"Ctrl+B", "Ctrl+L", "Ctrl+N", "Ctrl+O"} <= menu
+    told = {word.strip().lower() for key, _ in KEYS for word in re.split(r",| or ", key)}
+    for key in (*SHORTCUTS, *menu):
+        name = key.lower().replace("ctrl+", "ctrl and ")
+        assert NAMES.get(name, name) in told, f"{key} is missing on the page of keys"
 
 
 def test_every_picture_on_the_page_is_there(root) -> None:
