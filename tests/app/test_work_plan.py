@@ -3,12 +3,10 @@ from __future__ import annotations
 
 import cmath
 import math
-import re
 from dataclasses import replace
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
 
 from acoustics.notes import chord_hz, chord_named, note_hz
 from acoustics.tuning import Priors
@@ -16,54 +14,9 @@ from app.body import Body, Stock
 from app.choices_of_chord import choices, compass, most_chambers
 from app.hole_plan import Drilling, Grip
 from app.remark import Lengths, Weight
-from app.whistle import LETTERS, Chamber, Whistle, checked, whistle_of
-from app.work_plan import WorkPlan, work_plan
-
-INCH_MM = 25.4
-WALL_CODES = {"breaks_out", "bores_meet", "thin_wall", "drifted_out", "drifted_together"}
-
-
-def harbour(**changes: object) -> Whistle:
-    """Four half-inch bores, a major sixth on F5."""
-    notes_hz = chord_hz(chord_named("major sixth"), note_hz("F5"))
-    whistle = whistle_of("Tidewick", notes_hz, ("F5", "A5", "C6", "D6"), bore_mm=12.7, bore_length_mm=130.0,
-                         window_width_mm=9.5, window_height_mm=6.35)
-    return checked(replace(whistle, **changes))
-
-
-def codes(plan: WorkPlan, *weights: Weight) -> set[str]:
-    return {remark.code for remark in plan.remarks if not weights or remark.weight in weights}
-
-
-def maybe(strategy: st.SearchStrategy[float]) -> st.SearchStrategy[float | None]:
-    return st.none() | strategy
-
-
-@st.composite
-def whistles(draw: st.DrawFn) -> Whistle:
-    """Any whistle that a document may hold, many of them impossible."""
-    n_chambers = draw(st.integers(2, 6))
-    lowest_hz, step_cents = draw(st.floats(250.0, 1000.0)), draw(st.integers(100, 400))
-    bore_mm, length_mm = draw(st.floats(6.0, 20.0)), draw(st.floats(40.0, 200.0))
-    chambers = tuple(
-        Chamber(
-            LETTERS[i], bore_mm if draw(st.booleans()) else draw(st.floats(6.0, 20.0)), length_mm,
-            5.0, draw(st.floats(2.0, 10.0)), min(2400.0 + i, lowest_hz * 2.0 ** (i * step_cents / 1200.0)), "",
-            None, draw(maybe(st.floats(-6.0, 6.0))), draw(maybe(st.floats(-6.0, 6.0))),
-        )
-        for i in range(n_chambers)
-    )
-    return checked(Whistle(
-        id="6e09eb5e-f97a-4d0e-b32e-9abe96dc02ff", name="Any", chambers=chambers, wall_mm=draw(st.floats(1.0, 8.0)),
-        body=Body(
-            diameter_mm=draw(maybe(st.floats(20.0, 90.0))), circle_radius_mm=draw(maybe(st.floats(5.0, 30.0))),
-            tenon_diameter_mm=draw(maybe(st.floats(20.0, 60.0))), length_mm=draw(maybe(st.floats(60.0, 260.0))),
-        ),
-        stock=Stock(
-            blank_width_mm=draw(maybe(st.floats(30.0, 80.0))), blank_length_mm=draw(maybe(st.floats(60.0, 300.0))),
-            bit_reach_mm=draw(maybe(st.floats(40.0, 200.0))),
-        ),
-    ))
+from app.whistle import LETTERS, Whistle
+from app.work_plan import work_plan
+from tests.app.plan_cases import INCH_MM, WALL_CODES, codes, harbour, whistles
 
 
 def rim(x_mm: float, y_mm: float, bore_mm: float, points: int = 360) -> list[complex]:
@@ -234,70 +187,6 @@ def test_what_the_drawing_cannot_be_or_must_mind_is_said(body: Body, code: str, 
     assert code in codes(plan, weight)
 
 
-# ---- what is to blame for thin walls, and the figure that would do ------------------------------------------------
-@pytest.mark.parametrize(("body", "blamed"), [
-    (Body(diameter_mm=44.4, tenon_diameter_mm=43.0),
-     "the tenon of 43 mm holds the bores in, and four bores with walls of 4 mm need a tenon of 44.4 mm, or none."),
-    (Body(diameter_mm=44.0, tenon_diameter_mm=43.0), "need a tenon and body of 44.4 mm."),
-    (Body(diameter_mm=43.0), ": four bores with walls of 4 mm need a body of 44.4 mm."),
-    # derived by hand: (12.7 + 4) / (2 sin 45) = 11.809, written 11.9; 2 (11.9 + 6.35 + 4) = 44.5
-    (Body(diameter_mm=50.0, circle_radius_mm=11.0),
-     "need a circle of radius 11.9 mm, and round it a body of 44.5 mm."),
-])
-def test_a_thin_wall_is_blamed_on_what_holds_the_bores_where_they_are(body: Body, blamed: str) -> None:
-    remarks = [one for one in work_plan(harbour(body=body)).remarks if one.code in ("under_wanted_wall", "thin_wall")]
-    assert len(remarks) == 1
-    assert remarks[0].sentence.endswith(blamed)
-    none = Body(diameter_mm=body.diameter_mm)
-    assert codes(work_plan(harbour(body=none))).isdisjoint({"under_wanted_wall"}) == (body.diameter_mm >= 44.4)
-
-
-def test_every_bore_that_breaks_out_or_came_out_is_named() -> None:
-    broken = work_plan(harbour(body=Body(diameter_mm=30.0, circle_radius_mm=11.8))).refusals[0].sentence
-    assert broken.startswith("Bores A, B, C and D break through the outside of a body of 30 mm: ")
-    a, b, *others = harbour().chambers
-    out = (replace(a, drift_outward_mm=4.5), replace(b, drift_outward_mm=5.0), *others)
-    assert work_plan(harbour(chambers=out)).refusals[0].sentence.startswith("Bores A and B came out through")
-    assert work_plan(harbour(chambers=(out[0], b, *others))).refusals[0].sentence.startswith("Bore A came out through")
-    unequal = work_plan(harbour(chambers=(replace(a, bore_mm=18.0), b, *others),
-                                body=Body(diameter_mm=40.0, circle_radius_mm=11.8)))
-    assert unequal.refusals[0].sentence.startswith("Bore A breaks through")
-
-
-@given(whistles())
-@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-def test_the_body_circle_and_tenon_that_a_remark_names_are_enough(whistle: Whistle) -> None:
-    """What is read in the sentence, put into the document, leaves the walls that the sentence promises."""
-    whistle = replace(whistle, chambers=tuple(
-        replace(chamber, drift_outward_mm=None, drift_clockwise_mm=None) for chamber in whistle.chambers
-    ))  # a bore that was drilled stays where it is
-    for remark in work_plan(whistle).remarks:
-        if remark.code not in ("breaks_out", "bores_meet", "thin_wall", "under_wanted_wall", "tenon_wall"):
-            continue
-        before = work_plan(whistle)
-        after = work_plan(replace(whistle, body=replace(whistle.body, **named(remark.sentence))))
-        if remark.code == "tenon_wall":
-            assert not codes(after) & (WALL_CODES | {"tenon_wall"}) - codes(before), remark
-            assert after.body.tenon_wall_mm >= after.body.least_wall_mm - 1e-6
-        else:
-            assert after.body.thinnest_mm >= whistle.wall_mm - 1e-6, remark
-
-
-def named(sentence: str) -> dict[str, float]:
-    """The last size that a sentence gives to each part of the body."""
-    parts = {"tenon": "tenon_diameter_mm", "body": "diameter_mm", "circle of radius": "circle_radius_mm"}
-    found: dict[str, float] = {}
-    asked = sentence.rpartition("is the least: ")[2] if "Turned down" in sentence else sentence.partition(" need ")[2]
-    if "Turned down" in sentence:
-        asked = asked.partition(", or")[0]
-    for words, key in parts.items():
-        for size in re.findall(rf"{words} of ([0-9.]+) mm|{words} ([0-9.]+) mm", asked):
-            found[key] = float("".join(size))
-    if "tenon and body" in asked:
-        found["tenon_diameter_mm"] = found["diameter_mm"]
-    return found
-
-
 @pytest.mark.parametrize(("stock", "code", "weight"), [
     (Stock(blank_width_mm=45.0), "blank_thin", Weight.REFUSE),
     (Stock(blank_width_mm=60.0, blank_height_mm=45.0), "blank_thin", Weight.REFUSE),
@@ -315,26 +204,6 @@ def named(sentence: str) -> dict[str, float]:
 ])
 def test_what_the_stock_cannot_give_or_must_mind_is_said(stock: Stock, code: str, weight: Weight) -> None:
     assert code in codes(work_plan(harbour(stock=stock)), weight)
-
-
-@pytest.mark.parametrize(("side_mm", "wall_mm", "ending"), [
-    # derived by hand: 44.4 and 1/8 in is 47.575; 45 gives 41.825, which holds three with walls of 4 mm (40 mm)
-    (45.0, 4.0, ": a blank of 47.6 mm, thinner walls, or no more than three such bores with walls of 4 mm."),
-    (36.0, 4.0, ": a blank of 47.6 mm, thinner walls, or narrower bores with walls of 4 mm."),
-])
-def test_a_thin_blank_is_told_what_it_holds_and_how_thick_it_should_be(
-    side_mm: float, wall_mm: float, ending: str
-) -> None:
-    refused = work_plan(harbour(stock=Stock(blank_width_mm=side_mm), wall_mm=wall_mm)).refusals[0]
-    assert refused.sentence.endswith(ending)
-    three = harbour(stock=Stock(blank_width_mm=45.0), chambers=harbour().chambers[:3])
-    assert codes(work_plan(three), Weight.REFUSE) == codes(work_plan(harbour(stock=Stock(blank_width_mm=47.6)))) - {
-        "one_window", "grip_wide", "blank_tight"} == set()
-
-
-def test_a_body_drawn_thicker_than_its_blank_is_told_to_be_thinner_and_not_to_have_fewer_bores() -> None:
-    drawn = work_plan(harbour(body=Body(diameter_mm=50.0), stock=Stock(blank_width_mm=45.0))).refusals[0]
-    assert drawn.sentence.endswith("this one needs 50 mm: a blank of 53.2 mm, or a thinner body.")
 
 
 def test_every_remark_is_one_sentence_that_calls_nothing_harmless() -> None:
