@@ -388,15 +388,15 @@ def test_a_whistle_that_is_begun_joins_as_it_lies_on_the_bench(qtbot, tmp_path, 
     desk.clear()
 
 
-def test_all_sheets_go_into_one_file(club, tmp_path):
-    club.club.show_list()
-    papers = []
-    from app.ui import paper_out
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_all_sheets_go_into_one_file_on_the_makers_own_paper(club, monkeypatch, size):
+    from dataclasses import replace
 
-    paper_out_ask, paper_out.ask_for_pdf = paper_out.ask_for_pdf, lambda *asked: papers.append(asked[1])
-    try:
-        club.open_sheet.papers_asked.emit("pdf")
-    finally:
-        paper_out.ask_for_pdf = paper_out_ask
+    papers = []
+    monkeypatch.setattr("app.ui.paper_out.ask_for_pdf", lambda *asked: papers.append(asked[1]))
+    club.desk.keep_settings(replace(club.desk.settings, page_size=size))
+    club.club.show_list()
+    club.open_sheet.papers_asked.emit("pdf")
     (paper,) = papers
     assert len(paper.pages) == 1 + 4 + 1  # table, a record sheet each, four cards to a page
+    assert {page.size.name for page in paper.pages} == {size}
