@@ -29,6 +29,7 @@ class PlayedMicrophone:
         self._frame = 0
         self._told = False
         self.heard_until_s = 0.0  # on its own clock
+        self._played_until_s = 0.0
 
     def blow(self, note_hz: float) -> float:
         """One blow of a second and a little; returns when, on the source's clock, it will have been heard at latest."""
@@ -61,4 +62,5 @@ class PlayedMicrophone:
         heard[len(self._quiet) : len(self._quiet) + len(sound)] += sound
         for start in range(0, len(heard), BLOCK_FRAMES):
             self._blocks.put(heard[start : start + BLOCK_FRAMES])
-        return self.heard_until_s + len(heard) / RATE_HZ + 1.0
+        self._played_until_s = max(self.heard_until_s, self._played_until_s) + len(heard) / RATE_HZ
+        return self._played_until_s + 1.0
