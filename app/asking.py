@@ -14,6 +14,7 @@ from app.events import Request, Route, Task
 from app.glue_stage import glue_request
 from app.place import MOST_FIRST_BLOWS, Chamber, Place, first_blows_wanted, wants_new_seating
 from app.view import Stage
+from app.warmth import COLD
 
 MM_STEP = 0.1  # calipers at the bench
 INCH_STEP_MM = MM_PER_INCH / 64
@@ -23,11 +24,20 @@ OVERBLOWS_ABOVE_SEMITONES = 5.0  # above its full-length note a chamber is first
 
 def ask(place: Place, units: str) -> Request:
     """What to ask for at this place; the id is left 0 for `app.workflow` to give."""
-    chamber = place.chamber
     if place.chord_asks:
         return chord_request(place.chord, place.chambers)
     if place.glue_asks:
         return glue_request(place.glue, place.chambers)
+    wanted = _of_chamber(place, units)
+    lowest = next(iter(place.chambers.values()))
+    asks_blow = wanted.task in (Task.BLOW, Task.RESEAT) and place.stage is not Stage.VOICE
+    if asks_blow and wanted.letter != lowest.letter and place.warmth.cold and lowest.plug is not None:
+        return Request(0, Task.BLOW, lowest.letter, Stop.PLUG, lowest.plug.depth_mm, text=COLD)
+    return wanted
+
+
+def _of_chamber(place: Place, units: str) -> Request:
+    chamber = place.chamber
     match place.stage:
         case Stage.VOICE:
             return _voice(place, chamber)

@@ -8,14 +8,15 @@ from app.bench import State
 from app.events import Condition, Heard, Task
 from app.place import WARM_UP_BLOWS
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken
+from app.warmth import since_cold
 
 CHORD_READER_VERSION = "1"  # goes up when the same sound would be read otherwise
 
 
 def n_usable(state: State) -> int:
-    """Blows of this sitting, of one chamber or of all, that could be read."""
+    """Blows of this sitting since the bores were cold, of one chamber or of all, that could be read."""
     return sum(
-        1 for r in state.standing
+        1 for r in since_cold(state.standing, state.now_utc)
         if isinstance(r, BlowTaken | ChordTaken) and r.usable and r.sitting_id == state.sitting.id
     )
 

@@ -13,14 +13,13 @@ from acoustics.chord import ChordReading, Heard
 from app import wording
 from app.asking import step_mm
 from app.bench import State
-from app.chord_doing import n_usable
 from app.chord_stage import Chord, Word
 from app.chord_together import Beating, InChord
 from app.events import Route, Task
-from app.place import WARM_UP_BLOWS
 from app.records import ChordTaken
 from app.remark import listed
 from app.view import Breath, ChamberRow, Closer, Stage, View
+from app.warm_words import warm_up_text
 
 HEARD_WORDS = {Heard.MISSING: "not heard", Heard.TOO_NEAR: "too near another", Heard.WEAK: "weak"}
 ALL_WORDS = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six"}
@@ -133,9 +132,8 @@ def _why(state: State) -> str:
             return "Their notes lie so near each other that one blow holds them as one, or one has drawn the other in."
         case Word.GOOD | Word.LEAVE:
             return _why_stop(state)
-    left = WARM_UP_BLOWS - n_usable(state)
-    if left > 0:
-        return f"{'Two' if left == WARM_UP_BLOWS else 'One more'} to warm up, heard but not counted."
+    if warming := warm_up_text(state):
+        return warming
     return "One breath now feeds them all: each may differ a little from what it speaks alone."
 
 

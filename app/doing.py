@@ -33,6 +33,7 @@ from app.place import UNCHECKED, WARM_UP_BLOWS, Chamber, Status, notes_text
 from app.recording_blows import blow_record
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
 from app.view import Stage
+from app.warmth import COLD, LEFT_COLD
 from app.whistle import to_plan
 
 MEASURED_SD_MM = 0.05  # calipers on the plug
@@ -92,7 +93,7 @@ def follow_up(state: State, record: Record) -> Sequence[Record]:
         return (_step(state, "voiced", chamber.letter, "heard"),) if speaks_well else ()
     if state.place.stage is not Stage.TRIM or chamber.status is not Status.TO_TRIM:
         return ()
-    told = isinstance(record, BlowTaken) or (
+    told = (isinstance(record, BlowTaken) and record.letter == chamber.letter) or (
         isinstance(record, StepTaken) and record.step in ("marked", "chord_lowered"))
     advice = state.place.advice[chamber.letter]
     if not told or state.request.task is Task.MARK or not settled(advice, state.sitting.units):
@@ -152,7 +153,7 @@ def _pressed(state: State, key: Key) -> Answer:
             stages = list(Stage)
             before = stages[max(0, stages.index(where.stage) - 1)]
             return "", _to_stage(state, before)
-        case Key.VOICE if _of_all(state):
+        case Key.VOICE if _of_all(state) or state.request.text == COLD:
             return "which_chamber", ()
         case Key.VOICE:
             return "", (VoiceChanged("", "", state.whistle.id, where.letter, ""),)
@@ -180,6 +181,8 @@ def _next(state: State) -> Answer:
     where = state.place
     if where.chord_asks:
         return "", leave_chord(state)
+    if state.request.text == COLD:
+        return "", (_step(state, LEFT_COLD, state.request.letter),)
     if where.stage is Stage.VOICE:
         return "", (_step(state, "voiced", where.letter, "left"),)
     if where.stage is Stage.FIRST_BLOW:
@@ -191,7 +194,7 @@ def _next(state: State) -> Answer:
 
 FORGOTTEN_STEPS = (UNCHECKED, "accepted", "first_enough", "left", "marked",
                    "memory", "voiced", "chord_enough", "chord_done",
-                   "chord_lowered", "glue", "glued", "cured", "glue_enough")
+                   "chord_lowered", "glue", "glued", "cured", "glue_enough", LEFT_COLD)
 
 
 def _forget(state: State) -> Answer:

@@ -1,6 +1,6 @@
-"""How long glue wants, and whether that is over: written times are added and compared, and no clock is asked.
+"""How long glue wants, and a bore keeps warm: written times are added and compared, and no clock is asked.
 
-All three spans are common practice, no source; what the glue's own sheet says comes first.
+All spans are common practice, no source; what the glue's own sheet says comes first.
 """
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 
 OPEN = timedelta(minutes=10)  # water-based: a plug can still be moved
 NIGHT = timedelta(hours=10)  # what is blown this much later is another day's
+IDLE = timedelta(minutes=10)  # without a blow: the bores have cooled
 CURE = timedelta(hours=24)  # instant glue and epoxy: no lips before
 
 

@@ -15,10 +15,10 @@ from app.glue_remedies import moved_sentence, remedy, settled_why, whole_text
 from app.glue_stage import NEXT_DAY, Word
 from app.glue_table import table
 from app.moments import moment_text
-from app.place import WARM_UP_BLOWS
 from app.records import BlowTaken, ChordTaken, StepTaken
 from app.remark import listed
 from app.view import Breath, Caution, ChamberRow, View
+from app.warm_words import warm_up_text
 
 HANDS = (Word.SET, Word.PUT_BACK)
 BLOWN = (Word.CHORD, Word.OPEN_BLOW, Word.ALONE)
@@ -131,11 +131,8 @@ def _why(state: State) -> str:
 
 
 def _why_chord(state: State) -> str:
-    counted = [r for r in state.standing if isinstance(r, BlowTaken | ChordTaken) and r.usable
-               and r.sitting_id == state.sitting.id]
-    left = WARM_UP_BLOWS - len(counted)
-    if left > 0:
-        return f"{'Two' if left == WARM_UP_BLOWS else 'One more'} to warm up, heard but not counted."
+    if warming := warm_up_text(state):
+        return warming
     if doubted := state.place.glue.doubted:
         return f"{listed(doubted)} may have moved, by less than you allow: one more blow says whether."
     return "The intervals to A tell what moved; the shop moves the whole whistle, and that is named apart."

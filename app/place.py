@@ -19,13 +19,14 @@ from app.glue_stage import Glue, before_glue, glue_of
 from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged
 from app.view import Stage
 from app.voice_stage import Speaking, is_voicing, speaking_of, voiced_letters
+from app.warmth import Warmth, warmth_of
 
 FIRST_BLOWS = 3  # usable blows that make a first reading, over at least two seatings
 SLUG_BLOWS = 4  # with a slug, each at a mark of its own: what one mark is misread by would stay in all its blows
 MOST_FIRST_BLOWS = 6  # a looser reading than this buys is taken as it is: the first plug starts long anyway
 RESEAT_AFTER = 2  # blows on one seating agree falsely; lift the finger after this many
 SET_GAP_S = 180.0  # breath and air drift apart after about three minutes: a later blow begins a new set
-WARM_UP_BLOWS = 2  # at the start of a sitting: heard, not counted
+WARM_UP_BLOWS = 2  # at the start of a sitting and after ten idle minutes: heard, not counted
 UNCHECKED = "unchecked"  # the maker goes on without the finger over the plug; its text is the face
 SETTLING_STEPS = ("accepted", "left", "first_enough", "voiced")  # nothing is left to do where the maker chose to be
 
@@ -85,6 +86,7 @@ class Place:
     chord_asks: bool  # what is asked now is the whole chord's doing
     glue: Glue
     glue_asks: bool
+    warmth: Warmth
     lowered_cents: float  # by the maker's choice the whole chord lies this far off the document's notes; never positive
 
     @property
@@ -131,7 +133,7 @@ def place(
     return Place(
         stage, letter, route, _first_stop(records), temperature_c, _conditions(records), chambers, moved, belief,
         advice, home_cents, finished, speaking, voiced, chord, chord_asks, glue,
-        glue_asks, lowered_cents,
+        glue_asks, warmth_of(records, chambers[letters[0]], now_utc), lowered_cents,
     )
 
 

@@ -14,7 +14,7 @@ from app.chord_words import with_chord
 from app.events import Condition, Request, Route, Task
 from app.glue_words import with_glue
 from app.learned_words import learned_sentence
-from app.place import WARM_UP_BLOWS, Chamber, Status, first_blows_wanted, memory_aside
+from app.place import Chamber, Status, first_blows_wanted, memory_aside
 from app.records import BlowTaken
 from app.rescue_words import KEY, TOO_SHORT, bench_text, down_text
 from app.rescues import FlatWays, has_ways_out, ways_out
@@ -22,6 +22,7 @@ from app.room_words import with_room
 from app.source import Hearing
 from app.view import BoreEnd, Breath, ChamberRow, Closer, Face, Section, Stage, View
 from app.voice_view import with_voice
+from app.warm_words import warm_up_text, with_cold
 
 SHOWN_BLOWS = 7
 REST_AFTER_BLOWS = 5
@@ -34,7 +35,7 @@ def view(state: State) -> View:
     where, request, units = state.place, state.request, state.sitting.units
     letter = where.letter
     advice = where.advice[letter]
-    return with_room(state, with_glue(state, with_chord(state, with_voice(state, View(
+    return with_room(state, with_glue(state, with_chord(state, with_cold(state, with_voice(state, View(
         title=state.whistle.name,
         subtitle=_subtitle(state),
         hearing=wording.hearing_text(state.notice),
@@ -57,7 +58,7 @@ def view(state: State) -> View:
         figures=_figures(state, advice),
         trouble=wording.trouble_text(state.trouble),
         may_type=request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.BLOW, Task.RESEAT, Task.REPAIR),
-    )))))
+    ))))))
 
 
 def _keys(state: State) -> str:
@@ -226,11 +227,8 @@ def _why(state: State, advice: Advice) -> str:
 
 
 def _before_first_blow(state: State) -> str:
-    blown = [b for b in state.standing if isinstance(b, BlowTaken) and b.sitting_id == state.sitting.id and b.usable]
-    left = WARM_UP_BLOWS - len(blown)
-    if left > 0:
-        how_many = "Two" if left == WARM_UP_BLOWS else "One more"
-        return f"{how_many} to warm up, heard but not counted. Playing breath, about a second."
+    if warming := warm_up_text(state):
+        return f"{warming} Playing breath, about a second."
     return "Tape the windows of the others, or they speak too."
 
 

@@ -35,6 +35,7 @@ from app.events import (
     Troubled,
 )
 from app.evidence import standing
+from app.glue_clock import is_past
 from app.learned import Learned
 from app.place import Place, place
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken
@@ -102,8 +103,10 @@ def _replaced(state: State) -> State:
 
 
 def _passed(state: State) -> tuple[State, tuple[Effect, ...]]:
-    """Glue asks by itself when its time has come; nothing else waits for the hour."""
-    if not state.place.glue.comes_due(state.now_utc):
+    """Glue asks by itself when its time has come, and the lowest chamber when the bores have cooled."""
+    cools_utc = state.place.warmth.due_utc
+    cooled = bool(cools_utc and state.now_utc) and is_past(cools_utc, state.now_utc)
+    if not (cooled or state.place.glue.comes_due(state.now_utc)):
         return state, ()
     before = state.request
     state, effects = _ask_again(_replaced(state))
