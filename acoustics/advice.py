@@ -92,6 +92,8 @@ def _case(
     unchecked: Collection[str],
 ) -> _Case:
     closure = closures.get(chamber.letter)
+    if chamber is belief.plan.chambers[0]:  # its note becomes home: what it held back, all others would hold twice
+        policy = replace(policy, held_back_cents=0.0)
     if closure is None:
         first, doubt = suspicion_of_first(belief, chamber) or (None, None)
         return _Case(chamber, about, policy, belief.priors, belief.blow_sd_cents, reading=first, doubt=doubt)
@@ -169,7 +171,8 @@ def _least_loss(case: _Case, reading: ClosureReading, now: Prediction, may_ask: 
     assert case.closure is not None
     slope = now.per_depth_cents_per_mm
     ahead = outlook(_stakes(case, slope, case.closure.depth_sd_mm))
-    off_cents = now.deviation_cents - case.policy.held_back_cents
+    # Wood is kept where there is some: a plug that came out right is not pushed in to keep it.
+    off_cents = now.deviation_cents - min(max(now.deviation_cents, 0.0), case.policy.held_back_cents)
     aim_cents, move_loss = _best_move(case, ahead, off_cents, now.sd_cents)
     leave_loss = ahead.leave_loss(off_cents, now.sd_cents)
     blow_loss = ahead.blow_loss(off_cents, now.sd_cents) if may_ask else math.inf

@@ -42,7 +42,7 @@ class Policy:
     tolerance_cents: float = 5.0
     flat_risk: float = 0.12  # bound on the chance that a cut leaves the plug flat by more than the tolerance
     sliding: bool = False  # a tailed plug that can still be moved both ways
-    held_back_cents: float = 0.0  # wood kept for the dry chord
+    held_back_cents: float = 0.0  # wood kept for the dry chord on all plugs but the lowest, whose note becomes home
     cut_sd_mm: float = 0.15  # how exactly a cut or a push lands
 
 

@@ -25,6 +25,7 @@ FIRST_BLOWS = 3  # usable blows that make a first reading, over at least two sea
 SLUG_BLOWS = 4  # with a slug, each at a mark of its own: what one mark is misread by would stay in all its blows
 MOST_FIRST_BLOWS = 6  # a looser reading than this buys is taken as it is: the first plug starts long anyway
 RESEAT_AFTER = 2  # blows on one seating agree falsely; lift the finger after this many
+HELD_BACK_CENTS = 3.0  # for the dry chord, where a plug that is trimmed can only come down: common practice, no source
 SET_GAP_S = 180.0  # breath and air drift apart after about three minutes: a later blow begins a new set
 WARM_UP_BLOWS = 2  # at the start of a sitting and after ten idle minutes: heard, not counted
 UNCHECKED = "unchecked"  # the maker goes on without the finger over the plug; its text is the face
@@ -120,7 +121,7 @@ def place(
     moved = _moved_to_home(plan, home_cents, temperature_c)
     belief = believe(moved, records, Priors() if memory_aside(records) else priors)
     plugs = {letter: seen.closures[letter] for letter, c in chambers.items() if c.plug and letter in seen.closures}
-    policy = replace(policy, sliding=route is Route.SLIDE)
+    policy = replace(policy, sliding=route is Route.SLIDE, held_back_cents=held_back_cents(route, letters))
     unchecked = frozenset(step.text for step in _steps(records, UNCHECKED))
     advice = {each.letter: each for each in advise(belief, policy, plugs, unchecked)}
     finished = all(c.status in (Status.ON_NOTE, Status.GLUED) for c in chambers.values())
@@ -135,6 +136,11 @@ def place(
         advice, home_cents, finished, speaking, voiced, chord, chord_asks, glue,
         glue_asks, warmth_of(records, chambers[letters[0]], now_utc), lowered_cents,
     )
+
+
+def held_back_cents(route: Route, letters: Sequence[str]) -> float:
+    """Wood that waits for the dry chord: chambers pull each other, and a trimmed plug goes only one way."""
+    return HELD_BACK_CENTS if route is Route.TRIM and len(letters) > 1 else 0.0
 
 
 def _by_chord(stage: Stage, letter: str, chord: Chord, finished: bool) -> tuple[Stage, str, bool]:

@@ -190,7 +190,9 @@ def held_back_text(request: Request, advice: Advice | None, units: str) -> str:
     if goal_mm is not None and request.depth_mm is not None:
         waits_mm = request.depth_mm - goal_mm
         if waits_mm >= 0.05:
-            until = "for the next blow" if request.task is Task.TRIM else "until this plug has been blown"
+            until = "until this plug has been blown"
+            if request.task is Task.TRIM:
+                until = "for the whole chord" if advice.why is Why.FULL_AMOUNT else "for the next blow"
             parts.append(f"The last {amount_text(waits_mm, units)} waits {until}.")
     return " ".join(parts)
 

@@ -139,9 +139,25 @@ def test_note_below_the_bare_bore_is_out_of_reach():
     assert (advice.action, advice.why) == (Action.BORE_TOO_SHORT, Why.TARGET_OUT_OF_REACH)
 
 
-def test_wood_kept_for_the_chord_is_held_back():
-    plain, kept = (on_plug(3.0, policy=Policy(held_back_cents=c)) for c in (0.0, 4.0))
-    assert kept.amount_mm < plain.amount_mm
+def kept_back(letter, off_mm, held_back_cents):
+    """Advice for one of two chambers, blown often, with so much of its note kept for the chord."""
+    closure = plug(letter, true_depth_mm(letter) + off_mm)
+    known = blows("A", slug("A", true_depth_mm("A"))) + blows("B", slug("B", true_depth_mm("B")))
+    return told(known + blows(letter, closure, STEADY * 2, seatings=6), closure,
+                Policy(held_back_cents=held_back_cents), "AB", letter)
+
+
+def test_wood_is_kept_for_the_chord_on_all_plugs_but_the_lowest():
+    plain, kept = (kept_back("B", 3.0, cents) for cents in (0.0, 4.0))
+    # By hand: B is 15.1 cents a millimetre, so 4 cents are 0.26 mm.
+    assert plain.amount_mm - kept.amount_mm == pytest.approx(0.26, abs=0.02)
+    plain, kept = (kept_back("A", 3.0, cents) for cents in (0.0, 4.0))
+    assert plain.amount_mm == kept.amount_mm
+
+
+def test_a_plug_that_came_out_right_is_not_pushed_in_to_keep_wood():
+    assert kept_back("B", 0.0, 4.0).action is Action.LEAVE
+    assert kept_back("B", -0.1, 4.0).action is kept_back("B", -0.1, 0.0).action
 
 
 def test_every_blow_has_a_tick_where_it_says_the_face_belongs():

@@ -12,7 +12,7 @@ import pytest
 
 from acoustics.tuning import Action
 from app.events import ChordLowered, Key, Pressed, Route, RouteChosen, Task
-from app.place import Status
+from app.place import HELD_BACK_CENTS, Status
 from app.records import BlowTaken, PlugSet, StepTaken, Voided
 from app.rescue_words import bench_text, down_text, ways_json, ways_lines
 from app.rescues import FlatWays, ShortWays, has_ways_out, ways_out
@@ -126,8 +126,8 @@ def test_chord_taken_down_is_reached_by_trimming_alone_and_keeps_its_intervals(l
     assert {r.how for r in since} <= {"cut", "trim"}
     assert letter not in {r.letter for r in since}
     cents = planned_cents(maker)
-    for each in cents:  # blows scatter by 1 cent here, plugs land within 0.02 mm
-        assert cents[each] == pytest.approx(lowering.lowered_cents, abs=6.0)
+    for each in cents:  # blows scatter by 1 cent here, plugs land within 0.02 mm; some wood waits for the chord
+        assert -6.0 <= cents[each] - lowering.lowered_cents <= 7.0 + HELD_BACK_CENTS
 
 
 def test_every_target_moves_and_no_plug_stands_on_its_note_any_more():
