@@ -106,14 +106,14 @@ def _sentence(state: State) -> tuple[str, str]:
         case Word.MOVE | Word.MARK:
             return wording.sentence(state.request, state.sitting.units, sliding=False)
         case Word.MISSING:
-            return f"{listed(about)} did not speak", "look at its voice, then the whole chord"
+            return f"{listed(about)} did not speak", "first look at its voice"
         case Word.TOO_NEAR:
-            return f"{listed(about)} cannot be told apart", "blow each alone, then the whole chord"
+            return f"{listed(about)} cannot be told apart", "blow each of them alone"
         case Word.GOOD:
-            return "The chord is good: stop", "next the glue, at these depths"
+            return "The chord is good: stop", "next the glue, as it is"
         case Word.LEAVE:
-            return "Leave the chord as it is", "next the glue, at these depths"
-    return "Blow the whole chord", "once more, the same breath" if chord.blows else "dry, cap on, one easy breath"
+            return "Leave the chord as it is", "next the glue"
+    return "Blow the whole chord", "again, the same breath" if chord.blows else "dry, cap on, one breath"
 
 
 def _why(state: State) -> str:
@@ -145,8 +145,7 @@ def _why_move(state: State) -> str:
     each = chord.chamber(letter)
     way = "sharp" if (each.interval_cents or 0.0) > 0.0 else "low"
     within = wording.within_text(each.sd_mm or 0.0, units)
-    told = f"Against {chord.home}, {letter} stands {way} in the chord: {size}, two times in three within {within}."
-    return f"{told} {_alone_text(each, units)}".strip()
+    return f"Against {chord.home}, {letter} stands {way} in the chord: {size}, two times in three within {within}."
 
 
 def _alone_text(each: InChord, units: str) -> str:
@@ -268,7 +267,8 @@ def _asides(state: State) -> tuple[str, ...]:
         return ("Every window open, every far end stopped by its plug.",
                 "Look for leaks with the cap off, a finger over the plug.")
     if state.place.chord.word is Word.MOVE:
-        return ("Then blow the whole chord again.",)
+        alone = _alone_text(state.place.chord.chamber(state.place.letter), state.sitting.units)
+        return (*((alone,) if alone else ()), "Then blow the whole chord again.")
     if state.place.chord.word is Word.MARK:
         return ("Saw the tail after the glue has cured.",)
     return ("Glue can swell a fit and move a plug: blow again when it allows, and next day.",)

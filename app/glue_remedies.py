@@ -25,7 +25,7 @@ def moved_sentence(moved: Moved, units: str, short: bool = False) -> str:
     """ "Plug B was pushed in 0.3 mm"; on a card "0.3 mm in"."""
     size = wording.amount_text(abs(moved.shift_mm or 0.0), units) if moved.shift_mm else "a little"
     cards = {
-        Why.PUSHED_IN: f"{size} in", Why.LEAKS: "leaks", Why.SHARP: f"{size} in, or leaks",
+        Why.PUSHED_IN: f"{size} in", Why.LEAKS: "leaks", Why.SHARP: f"{size} in?",
         Why.DRAWN_OUT: f"{size} out", Why.SILENT: "not heard", Why.APART: "stands apart",
     }
     if short:
@@ -55,9 +55,8 @@ A_LITTLE_OFF = "A little off is still a good whistle: leave it."
 REMEDIES = {
     Why.PUSHED_IN: (
         A_LITTLE_OFF,
-        "Set hard, it stays: no disc and no trim reaches it, and a longer window only sharpens it.",
+        "Set hard, it stays: no disc reaches it. Far off: drill it out, make it new.",
         "Cap not glued? Blow once without it. If that mends it, hollow the cap.",
-        "Far off: drill the plug out, make it new.",
     ),
     Why.LEAKS: (
         "Cap off: a thin film of glue or finish round the plug's rim, let it cure, blow again.",

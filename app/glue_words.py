@@ -22,7 +22,7 @@ from app.warm_words import warm_up_text
 
 HANDS = (Word.SET, Word.PUT_BACK)
 BLOWN = (Word.CHORD, Word.OPEN_BLOW, Word.ALONE)
-SHOWN_BLOWS = 6
+SHOWN_BLOWS = 4
 
 
 def with_glue(state: State, view: View) -> View:
@@ -59,7 +59,7 @@ def _sentence(state: State) -> tuple[str, str]:
     depth = wording.length_text(state.request.depth_mm or 0.0, units)
     match glue.word:
         case Word.WHICH:
-            return "Which glue will it be?", "W water-based, I instant, E epoxy"
+            return "Which glue: W water", "I instant, or E epoxy?"
         case Word.SET:
             return f"Glue plug {glue.letter} at its line", f"its face {depth} deep"
         case Word.OPEN_BLOW:
@@ -67,23 +67,21 @@ def _sentence(state: State) -> tuple[str, str]:
         case Word.PUT_BACK:
             way = "in" if (glue.off_mm or 0.0) > 0.0 else "out"
             moved = f"Plug {glue.letter} went {way} {wording.amount_text(abs(glue.off_mm or 0.0), units)}"
-            return moved, "back to its line while the glue is open"
+            return moved, "back to its line, at once"
         case Word.CURING:
-            return "Lips off while it cures", f"blow again {_due(state)}"
+            return "Lips off while it cures", f"until {_due(state)}"
         case Word.CURED:
-            return "Has the glue cured?", "its sheet says when: space when it has"
+            return "Has the glue cured?", "by its sheet? then space"
         case Word.ALONE:
-            return f"Blow chamber {glue.letter} alone", "the others taped: does it hiss?"
+            return f"Blow chamber {glue.letter} alone", "others taped: a hiss?"
         case Word.CHORD:
             return "Blow the whole chord", _which_chord(state)
     first, second = _told(state)
-    return (first, f"blow again {_due(state)}") if glue.word is Word.RESTING else (first, second)
+    return (first, f"blow {_due(state)}") if glue.word is Word.RESTING else (first, second)
 
 
 def _which_chord(state: State) -> str:
-    if state.place.glue.round == NEXT_DAY:
-        return "next day: the same breath as before"
-    return "all glued: the same breath as before"
+    return "next day, same breath" if state.place.glue.round == NEXT_DAY else "all glued, same breath"
 
 
 def _due(state: State) -> str:
@@ -95,12 +93,12 @@ def _told(state: State) -> tuple[str, str]:
     if glue.moved:
         first = moved_sentence(glue.moved[0], state.sitting.units)
         rest = len(glue.moved) - 1
-        return first, f"and {rest} more, see the cards" if rest else "what can still be done stands beside"
+        return first, f"and {rest} more: see the cards" if rest else "see what can be done"
     if len(glue.columns) < 2:
         return "Not blown since the glue", "so nobody knows what it moved"
     if not glue.columns[0].n_blows:
-        return "The whistle is glued", "no dry chord to hold it against"
-    return "Nothing moved in the glue", "the whistle is done: its cap, its finish"
+        return "The whistle is glued", "with no dry chord before"
+    return "The glue moved nothing", "now its cap, its finish"
 
 
 def _why(state: State) -> str:
@@ -192,7 +190,7 @@ def _asides(state: State) -> tuple[str, ...]:
         case Word.CHORD:
             return ("Cap as it was for the dry chord.", "Breath as it was: an easy one.")
     if glue.moved:
-        return (*remedy(glue.moved[0]), "Saw the tails after the cure.")
+        return remedy(glue.moved[0])
     return ("Saw the tails after the cure.", "Before the cap is glued: it must not touch a plug.")
 
 

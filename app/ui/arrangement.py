@@ -16,8 +16,11 @@ PICTURES_PX = 236  # height of the pictures, unless the sentence would become sm
 PICTURES_LEAST_PX = 190
 HEAD_WIDTH_PX = 620  # least width of pictures and cards
 PLUG_END_PX = 226
-SENTENCE_PX = 60  # lettering of the sentence for which the pictures make room
+SENTENCE_PX = 76  # lettering of the sentence for which the pictures make room
+LEAST_SHARE = 0.66  # of that lettering: with less, or less than all where the text is enlarged, parts stand as follows
 SENTENCE_LEAST_PX = 27  # where parts stand under one another; grows with the text
+SENTENCE_ENLARGED_PX = 94  # where the text was enlarged the sentence is no smaller than it was
+SENTENCE_FLOOR_PX = 71  # it makes room for the notes no further than to this
 
 
 class SideBySide:
@@ -50,7 +53,7 @@ class SideBySide:
             and self.blows_px + asides_px <= self.head_px
             and self.head_width_px >= self.page.dress.px(HEAD_WIDTH_PX)
             and (self.page.has_pictures() or self._cards_beside_px() <= self.head_px)
-            and self.sentence_px >= self.sentence_wanted_px * 0.8
+            and self.sentence_px >= self.sentence_wanted_px * (1.0 if self.page.dress.text_scale > 1.0 else LEAST_SHARE)
         )
 
     def place(self) -> None:
@@ -146,12 +149,17 @@ def place_stacked(page: Page, width_px: float, height_px: float) -> float:
     page.plug_end.captioned = False
     small_px, notes_px = _small_pictures_height(page), page.notes.wanted_height(width_px)
     least_px = page.dress.text_px(SENTENCE_LEAST_PX) * 2 * LINE_PITCH
+    if page.dress.text_scale > 1.0:
+        floor_px, enlarged_px = (page.dress.px(px) * 2 * LINE_PITCH for px in (SENTENCE_FLOOR_PX, SENTENCE_ENLARGED_PX))
+        least_px = max(least_px, min(enlarged_px, max(floor_px, height_px - notes_px - gap_px), height_px))
     pictures_first = small_px + least_px + notes_px + 2 * gap_px <= height_px
     room_px = height_px - notes_px - gap_px - (small_px + gap_px if pictures_first else 0.0)
     words: list[tuple[QWidget, float]] = [
         (page.sentence, page.sentence.wanted_height(width_px, max(least_px, min(room_px, height_px * 0.4)))),
         (page.notes, notes_px),
     ]
+    if page.has_table:  # what can be done comes before what was measured
+        words.append((page.asides, page.asides.wanted_height(width_px)))
     top_px = 0.0
     if pictures_first:
         top_px = _place_small_pictures(page, width_px, top_px) + gap_px * 0.5
@@ -169,11 +177,9 @@ def _stacked_below(page: Page, width_px: float) -> list[tuple[QWidget, float]]:
         column.append((page.table, page.table.least_height() * 1.4))
     if page.has_closer and page.has_section:
         column.append((page.closer, page.closer.least_height() + page.dress.px(50)))
-    column += [
-        (page.chambers, page.chambers.wanted_height(width_px)), (page.blows, page.blows.wanted_height(width_px)),
-        (page.asides, page.asides.wanted_height(width_px)), (page.breath, page.breath.least_height()),
-        (page.rest, page.rest.wanted_height(width_px)),
-    ]
+    parts = [page.chambers, page.blows, *(() if page.has_table else (page.asides,))]
+    column += [(part, part.wanted_height(width_px)) for part in parts]
+    column += [(page.breath, page.breath.least_height()), (page.rest, page.rest.wanted_height(width_px))]
     return column
 
 

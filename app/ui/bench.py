@@ -170,8 +170,11 @@ class Bench(QWidget):
         self.scroll.setGeometry(left_px, top_px, width_px, height_px)
         bar = Qt.ScrollBarPolicy.ScrollBarAlwaysOn if stacked else Qt.ScrollBarPolicy.ScrollBarAlwaysOff
         self.scroll.setVerticalScrollBarPolicy(bar)
-        if stacked:
-            width_px -= self.scroll.verticalScrollBar().sizeHint().width() + round(self.dress.px(6))
+        if stacked:  # the bar takes of the margin first
+            spare_px = self.width() - left_px - width_px
+            bar_px = self.scroll.verticalScrollBar().sizeHint().width() + round(self.dress.px(6))
+            self.scroll.resize(width_px + min(bar_px, spare_px), height_px)
+            width_px -= max(0, bar_px - spare_px)
         needed_px = self.page.arrange(width_px, height_px, stacked)
         self.page.resize(width_px, round(needed_px))
 

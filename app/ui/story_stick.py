@@ -34,7 +34,7 @@ class StoryStick(Painted):
             mark.wear(dress)
 
     def wanted_width(self) -> float:
-        name_px = max(words_width(stage.value, self.dress.text_px(HERE_PX), bold=True) for stage in Stage)
+        name_px = max(words_width(stage.value, self.dress.px(HERE_PX), bold=True) for stage in Stage)
         return self.dress.px(STICK_WIDTH_PX + 22) + name_px + 4
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
@@ -93,4 +93,5 @@ class StageMark(PaintedButton):
             left_px = tip_px + wing_px * 1.6 + self.dress.px(4)
         frame = QRectF(left_px, 0, self.width() - left_px, self.height())
         colour = "ink" if self._here or self._done else "muted"
-        pencil.words(frame, self.stage.value, HERE_PX if self._here else NAME_PX, colour, bold=self._here, middle=True)
+        size_px = (HERE_PX if self._here else NAME_PX) / self.dress.text_scale  # large text: the sentence has the width
+        pencil.words(frame, self.stage.value, size_px, colour, bold=self._here, middle=True)

@@ -105,7 +105,7 @@ def test_the_demo_on_the_terminal_ends_after_the_chord_in_the_windows_words(tmp_
     run_text(Context(tmp_path, Settings(), tmp_path / "journal.sqlite", practice=True, seed=5, fast=True))
     lines = capsys.readouterr().out.splitlines()
     asked = [line for line in lines if line.startswith("[")]
-    assert "[Chord] Blow the whole chord, dry, cap on, one easy breath" in asked
+    assert "[Chord] Blow the whole chord, dry, cap on, one breath" in asked
     assert asked[-1].startswith(("[Chord] The chord is good: stop", "[Chord] Leave the chord as it is"))
     assert sum("heard A " in line and ", B " in line for line in lines) >= 2
     assert any("in the chord" in line and "interval off" in line for line in lines)

@@ -75,7 +75,7 @@ def test_when_every_plug_is_on_its_note_the_whole_chord_is_asked_for_with_every_
     assert tuple(voice.letter for voice in voices) == LETTERS
     for voice in voices:
         assert abs(1200 * math.log2(voice.near_hz / TARGETS_HZ[voice.letter])) < 60.0
-    assert view(bench.state).sentence == ("Blow the whole chord", "dry, cap on, one easy breath")
+    assert view(bench.state).sentence == ("Blow the whole chord", "dry, cap on, one breath")
 
 
 def test_a_request_for_one_chamber_expects_no_chord(slid):
@@ -281,7 +281,7 @@ def test_a_chamber_missing_in_most_chords_is_named_with_its_voice_first(slid):
     bench = blown(opened(slid), *2 * [off(B=None)])
     assert (bench.state.place.chord.word, bench.state.place.chord.letters) == (Word.MISSING, ("B",))
     seen = view(bench.state)
-    assert seen.sentence == ("B did not speak", "look at its voice, then the whole chord")
+    assert seen.sentence == ("B did not speak", "first look at its voice")
     assert "Heard: A, C and D." in seen.why
     assert seen.why.index("windway") < seen.why.index("plug")
     assert seen.rows[1].figure == "not heard"

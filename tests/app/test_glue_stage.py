@@ -127,7 +127,7 @@ def test_after_the_dry_chord_the_glue_is_asked_for_and_nothing_is_glued_before_i
     assert (bench.state.place.stage, bench.state.place.glue.word) == (Stage.GLUE, Word.WHICH)
     bench.post(Pressed(Key.DONE))
     assert bench.state.trouble == "which_glue"
-    assert view(bench.state).sentence[0] == "Which glue will it be?"
+    assert view(bench.state).sentence[0] == "Which glue: W water"
 
 
 def test_with_water_based_glue_two_plugs_go_in_and_each_is_blown_once_before_the_next_pair(dry):
@@ -242,7 +242,7 @@ def test_laid_on_the_bench_next_day_the_walk_asks_for_the_chord_by_itself(dry):
     assert "tomorrow" in view(bench.state).sentence[1] or "today" in view(bench.state).sentence[1]
     again = next_day(bench)
     assert again.state.request.task is Task.CHORD
-    assert view(again.state).sentence == ("Blow the whole chord", "next day: the same breath as before")
+    assert view(again.state).sentence == ("Blow the whole chord", "next day, same breath")
     assert tuple(voice.letter for voice in again.state.asked[-1].expecting.voices) == LETTERS
 
 
@@ -280,7 +280,7 @@ def later(dry, *notes: dict[str, float | None], kind: GlueKind = GlueKind.WATER,
 def test_when_nothing_moved_that_is_said_and_the_walk_is_through(dry):
     bench = later(dry, off(B=1.0), off(B=-1.0))
     assert (bench.state.place.glue.word, bench.state.place.glue.moved) == (Word.TOLD, ())
-    assert view(bench.state).sentence[0] == "Nothing moved in the glue"
+    assert view(bench.state).sentence[0] == "The glue moved nothing"
     assert Stage.GLUE in view(bench.state).stages_done
 
 

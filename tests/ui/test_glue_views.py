@@ -58,3 +58,10 @@ def test_one_key_says_which_glue_it_is(qtbot, seen, key, kind):
     window.show_view(TRIM)
     window.press_named(key)
     assert len(posted) == 1, "only where a glue is asked for"
+
+
+def test_enlarged_what_can_be_done_about_a_plug_that_moved_stands_before_the_table(qtbot):
+    window = bench_with(glue_views()["glue-moved"], text_scale=2.0)
+    qtbot.addWidget(window)
+    page = window.bench.page
+    assert page.notes.y() < page.asides.y() < page.table.y()

@@ -214,6 +214,31 @@ def test_the_sentence_is_read_at_two_metres_and_a_half_on_a_small_laptop(qtbot):
     assert cap_mm * SHARE_OF_DISTANCE >= 2500
 
 
+def test_the_sentences_of_chord_and_glue_are_read_at_two_metres_and_a_half_too(qtbot):
+    window = bench_with(TRIM)
+    qtbot.addWidget(window)
+    caps_mm = {}
+    for name, view in (chord_views() | glue_views()).items():
+        window.show_view(view)
+        caps_mm[name] = window.bench.page.sentence.cap_height_px() * mm_per_px(1280)
+    assert {name: mm for name, mm in caps_mm.items() if mm * SHARE_OF_DISTANCE < 2500} == {}
+    assert len(caps_mm) > 15
+
+
+@pytest.mark.parametrize("text_scale", [1.5, 2.0])
+def test_enlarged_text_makes_no_sentence_smaller(qtbot, text_scale):
+    """None that was read at two metres and a half is read at less; none that was smaller shrinks. To half a millimetre."""
+    enough_px = 2500 / SHARE_OF_DISTANCE / mm_per_px(1280)
+    small, large = bench_with(TRIM), bench_with(TRIM, text_scale=text_scale)
+    for window in (small, large):
+        qtbot.addWidget(window)
+    for name, view in every_view().items():
+        small.show_view(view)
+        large.show_view(view)
+        small_px, large_px = (window.bench.page.sentence.cap_height_px() for window in (small, large))
+        assert large_px >= min(small_px, enough_px) - 0.5 / mm_per_px(1280), name
+
+
 def test_both_lines_of_the_sentence_are_of_one_size(qtbot):
     window = bench_with(TRIM)
     qtbot.addWidget(window)
