@@ -110,7 +110,7 @@ def place(
     whistles taught, for as long as the maker does not set that aside. `step_mm` is a step of the maker's scale.
     `now_utc` is the hour, for what glue wants; not told, it is that of the last record.
     """
-    route, lowered_cents = _route(records, untold), _lowered_cents(plan, records)
+    route, lowered_cents = _route(records, untold), taken_down_cents(plan, records)
     plan = _shifted(plan, lowered_cents)
     letters = [chamber.letter for chamber in plan.chambers]
     voiced = voiced_letters(records)
@@ -179,7 +179,7 @@ def memory_aside(records: Sequence[Record]) -> bool:
     return bool(told) and told[-1].text == "aside"
 
 
-def _lowered_cents(plan: Plan, records: Sequence[Record]) -> float:
+def taken_down_cents(plan: Plan, records: Sequence[Record]) -> float:
     """How far the maker has taken the whole chord down; notes that were planned anew begin where they are planned."""
     told = [r.value for r in _steps(records, "chord_lowered") if r.text == notes_text(plan)]
     return (told[-1] or 0.0) if told else 0.0

@@ -12,6 +12,7 @@ from datetime import datetime
 
 from acoustics.tuning import Stop
 from acoustics.units import cents_between
+from app.aimed import aimed
 from app.evidence import blower_tag
 from app.glue_clock import NIGHT
 from app.place import counts
@@ -34,14 +35,15 @@ from app.whistle import Whistle
 
 
 def story_of(whistle: Whistle, standing: Sequence[Record]) -> Story:
-    """From the standing records, tombstones applied."""
+    """From the standing records, tombstones applied; counted from the notes that are aimed at by now."""
+    whistle, lowered_cents = aimed(whistle, standing)
     gathered = _Gathering(whistle, _glue_index(whistle, standing), standing)
     for index, record in enumerate(standing):
         gathered.take(index, record)
     found = [pooled(reading) for _, reading in sorted(gathered.found.items())]
     scatter_cents = scatter_cents_of(found)
     found = [replace(reading, sd_cents=sd_cents_of(reading, scatter_cents)) for reading in found]
-    return Story(whistle.letters, tuple(with_intervals(found, whistle.letters[0])), scatter_cents)
+    return Story(whistle.letters, tuple(with_intervals(found, whistle.letters[0])), scatter_cents, lowered_cents)
 
 
 @dataclass

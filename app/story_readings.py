@@ -53,7 +53,7 @@ class Logged:
 
 @dataclass(frozen=True)
 class Reading:
-    """One chamber at one step, all counted blows together; cents are off the plan, positive is sharp.
+    """One chamber at one step, all counted blows together; cents are off the note aimed at, positive is sharp.
 
     interval_cents : off the interval to the lowest chamber's latest plug, or to it in the same breath
     sd_cents : standard error by the scatter from blow to blow; what a finger always does alike is not in it
@@ -83,6 +83,7 @@ class Story:
     letters: tuple[str, ...]
     readings: tuple[Reading, ...] = ()
     scatter_cents: float | None = None  # of one blow, standard deviation, all readings pooled
+    lowered_cents: float = 0.0  # the notes counted from lie so far off the document's
 
     def of(self, letter: str) -> tuple[Reading, ...]:
         """Those that have a pitch."""

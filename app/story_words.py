@@ -9,6 +9,7 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import Any, Final
 
+from app.aimed import whole_chord_text
 from app.story_readings import AFTER_GLUE, NEXT_DAY, Logged, Phase, Reading, Step, Story
 from app.whistle import Whistle
 
@@ -111,7 +112,9 @@ def story_sentence(story: Story) -> str:
     if intervals:
         sentence += f", and up to {max(intervals):.0f} off their intervals to {story.letters[0]}"
     n_silent = len(story.letters) - len(told)
-    return sentence + (f"; {n_silent} not blown yet." if n_silent else ".")
+    sentence += f"; {n_silent} not blown yet." if n_silent else "."
+    down = whole_chord_text(story.lowered_cents)
+    return f"{sentence} Counted from the {down}." if down else sentence
 
 
 # ---- files ---------------------------------------------------------------------------------------------------------
@@ -141,6 +144,7 @@ def as_json(story: Story, whistle: Whistle) -> bytes:
     document = {
         "format": FORMAT, "version": 1, "whistle_id": whistle.id, "name": whistle.name,
         "summary": story_sentence(story), "scatter_cents": story.scatter_cents,
+        "lowered_cents": story.lowered_cents,
         "readings": [
             _row(reading) | {"blows": [asdict(blow) for blow in reading.blows]} for reading in story.readings
         ],

@@ -121,6 +121,9 @@ def number_between(what: str, low: float, high: float, hint: str) -> Callable[[s
 
 frequency_hz = number_between("The frequency in Hz", 50.0, 8000.0, "is it in cents, or the name of a note?")
 error_cents = number_between("The standard error in cents", 0.0, 100.0, "is it in Hz?")
+lowered_cents = number_between(
+    "How far the whole chord is taken down, in cents,", 0.0, 600.0, "0 puts it back on its notes"
+)
 temperature_c = number_between("The temperature in °C", 0.0, 40.0, "was it typed in degrees Fahrenheit?")
 
 

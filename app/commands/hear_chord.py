@@ -11,10 +11,12 @@ from typing import Any
 from acoustics.blow import BlowEnded, BlowFinder, Found, Verdict
 from acoustics.chord import Beat, ChordReading, ExpectedVoice, Heard, VoiceReading, read_chord
 from acoustics.units import cents_between
+from app.aimed import aimed
 from app.commands.answering import Answer
 from app.commands.arguments import add_home, add_json, add_whistle, open_home
 from app.commands.whistles import find_whistle, title
 from app.errors import WorldError
+from app.evidence import standing
 from app.journal import Journal
 from app.recording import Recording
 from app.source import Block
@@ -49,7 +51,9 @@ def run(arguments: argparse.Namespace) -> int:
         home = open_home(arguments)
         with Journal(home.journal_path) as journal:
             whistle = find_whistle(arguments.whistle, journal)
-            voices = expected_voices(whistle, journal.records(whistle.id))
+            records = journal.records(whistle.id)
+            voices = expected_voices(whistle, records)
+            whistle, _ = aimed(whistle, standing(records))
         reading = read_file(Path(arguments.file), voices)
         chambers = _rows(whistle, reading)
         if arguments.json:

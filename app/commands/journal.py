@@ -17,6 +17,7 @@ from app.commands.arguments import (
     error_cents,
     frequency_hz,
     length_mm,
+    lowered_cents,
     offset_mm,
     open_home,
     stop_at,
@@ -49,7 +50,7 @@ def add(commands: Any) -> None:
     session = _action(actions, "session", journal_session.run, "before and after: each chamber, step by step")
     add_whistle(session, required=True)
     journal_session.describe(session)
-    _describe_add(_action(actions, "add", _add, "put in a reading, a plug, or a change of voice"))
+    _describe_add(_action(actions, "add", _add, "put in a reading, a plug, a change of voice, or a chord taken down"))
     export = _action(actions, "export", _export, "all records as JSON or CSV")
     add_whistle(export, required=False)
     export.add_argument("--out", metavar="FILE", help="a .json or .csv file; without it, standard output")
@@ -71,7 +72,7 @@ def _action(actions: Any, name: str, run: Any, help_text: str) -> argparse.Argum
 
 def _describe_add(parser: argparse.ArgumentParser) -> None:
     add_whistle(parser, required=True)
-    parser.add_argument("--chamber", required=True, metavar="LETTER", help="A is the lowest")
+    parser.add_argument("--chamber", metavar="LETTER", help="A is the lowest; not with --chord-lowered")
     parser.add_argument("--hz", type=frequency_hz, metavar="HZ", help="a reading: the frequency that was heard")
     parser.add_argument("--stop", type=stop_at, metavar="STOP", help=f"with --hz, what closed the bore: {STOP_HELP}")
     parser.add_argument("--error", type=error_cents, default=2.0, metavar="CENTS", help="its standard error (2)")
@@ -81,6 +82,8 @@ def _describe_add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--depth", type=length_mm, metavar="MM", help="a plug: how deep its inner face lies")
     parser.add_argument("--slug", action="store_true", help="with --depth: it is the slug, not a plug")
     parser.add_argument("--voice", metavar="NOTE", help="window, lip or fipple was changed: what was done")
+    parser.add_argument("--chord-lowered", type=lowered_cents, metavar="CENTS",
+                        help="the whole chord is taken so far down from its document's notes; 0: back on them")
     add_circumstances(parser)
 
 

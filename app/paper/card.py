@@ -3,6 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from app.aimed import whole_chord_text
 from app.cautions import NOISE_LIMIT
 from app.paper.chord_name import name_of, notes_of, other_names_of
 from app.paper.drawing import Drawing, leading_mm
@@ -61,8 +62,10 @@ def _front(job: Job, drawing: Drawing, box: Box) -> None:
     y_mm = _centred(drawing, middle_mm, box.top_mm + 4.0, name, 9.0 if long else 13.0, _BESIDE_RING_MM, bold=True,
                     most_lines=3 if long else 2)
     lines = [(notes_of(whistle), 15.0 if len(whistle.chambers) <= 4 else 12.0, True), (name_of(whistle), 10.0, False)]
-    other = other_names_of(whistle)
-    if other and not long:
+    down, other = whole_chord_text(job.past.lowered_cents), other_names_of(whistle)
+    if down:  # it sounds none of the notes that another name would name
+        lines.insert(1, (down, 8.5, False))
+    elif other and not long:
         lines.append((f"the same notes: {other}", 7.5, False))
     if whistle.wood:
         lines.append((f"in {whistle.wood}", 8.5, False))

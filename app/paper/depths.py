@@ -3,6 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from app.aimed import aimed_note, whole_chord_text
 from app.cautions import NOISE_LIMIT
 from app.paper.chord_name import name_of, note_of
 from app.paper.drawing import Drawing
@@ -32,7 +33,8 @@ def _card(job: Job, drawing: Drawing, box: Box) -> None:
     wrote = drawing.write(left_mm, box.top_mm + 8.0, "The same again", 15.0, bold=True)
     drawing.write(right_mm, box.top_mm + 8.0, name_with_number(whistle), 11.0, bold=True, align=Align.RIGHT,
                   most_mm=right_mm - wrote.box.right_mm - 6.0)
-    drawing.write(left_mm, box.top_mm + 13.5, name_of(whistle), 9.5, most_mm=90.0)
+    called = ", ".join(filter(None, (name_of(whistle), whole_chord_text(past.lowered_cents))))
+    drawing.write(left_mm, box.top_mm + 13.5, called, 9.5, most_mm=90.0)
     y_mm = _grid(job, drawing, Box(left_mm, box.top_mm + 17.0, right_mm, box.bottom_mm))
     half_mm = (left_mm + right_mm) / 2.0
     air = past.last_temperature_c
@@ -86,7 +88,10 @@ def _cell(drawing: Drawing, box: Box, cell: Figure | None, size_pt: float) -> No
 def _rows(job: Job) -> Iterator[tuple[str, list[Figure | None]]]:
     whistle, say = job.whistle, job.figures
     pasts = [job.past.chamber(letter) for letter in whistle.letters]
-    yield "", [Figure(letter, note_of(whistle.chamber(letter), whistle.a4_hz)) for letter in whistle.letters]
+    yield "", [
+        Figure(chamber.letter, aimed_note(note_of(chamber, whistle.a4_hz), job.past.lowered_cents))
+        for chamber in whistle.chambers
+    ]
     yield "bore", [say.size(chamber.bore_mm) for chamber in whistle.chambers]
     yield "bore length", [say.size(chamber.bore_length_mm) for chamber in whistle.chambers]
     yield "window wide", [say.size(chamber.window_width_mm) for chamber in whistle.chambers]

@@ -1,6 +1,7 @@
 """What every sheet has at its head and foot."""
 from __future__ import annotations
 
+from app.aimed import whole_chord_text
 from app.paper.chord_name import notes_of
 from app.paper.drawing import Drawing, leading_mm
 from app.paper.job import Job
@@ -24,7 +25,8 @@ def headed(job: Job, title: str) -> tuple[Drawing, Box]:
     name = name_with_number(job.whistle)
     drawing.write(inner.right_mm, baseline_mm, name, NAME_PT, bold=True, align=Align.RIGHT, most_mm=room_mm)
     under_mm = baseline_mm + leading_mm(NAME_PT) + 0.6
-    drawing.write(inner.right_mm, under_mm, notes_of(job.whistle), 9.5, align=Align.RIGHT, most_mm=inner.width_mm / 2.0)
+    notes = ", ".join(filter(None, (notes_of(job.whistle), whole_chord_text(job.past.lowered_cents))))
+    drawing.write(inner.right_mm, under_mm, notes, 9.5, align=Align.RIGHT, most_mm=inner.width_mm / 2.0)
     drawing.write(inner.left_mm, under_mm, _wood(job), 9.5, most_mm=inner.width_mm / 2.0 - 6.0)
     rule_mm = inner.top_mm + HEAD_MM - 3.0
     drawing.line(inner.left_mm, rule_mm, inner.right_mm, rule_mm, Weight.STRONG)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from acoustics.tuning import Priors
+from app.aimed import aimed
 from app.paper.figures import Figures
 from app.paper.model import A4, PageSize
 from app.paper.past import Past, past_of
@@ -18,7 +19,7 @@ from app.work_plan import WorkPlan, work_plan
 class Job:
     """A whistle's plan, what the journal knows of it, and how its maker wants the sheets."""
 
-    whistle: Whistle
+    whistle: Whistle  # with the notes aimed at
     plan: WorkPlan
     past: Past
     units: str = "both"
@@ -37,5 +38,7 @@ def job_of(
     size: PageSize = A4, given_to: str = "", maker: str = "", day: str = "",
 ) -> Job:
     """From the whistle's standing records; `priors` are what earlier whistles taught, unless that was set aside."""
+    past = past_of(whistle, records)
+    whistle, _ = aimed(whistle, records)
     plan = work_plan(whistle, None if memory_aside(records) else priors, "inch" if units == "inch" else "mm")
-    return Job(whistle, plan, past_of(whistle, records), units, size, given_to, maker, day)
+    return Job(whistle, plan, past, units, size, given_to, maker, day)

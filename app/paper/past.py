@@ -8,6 +8,7 @@ from datetime import datetime
 
 from acoustics.tuning import Policy, Priors
 from acoustics.units import cents_between
+from app.aimed import aimed
 from app.events import GLUE_WORDS, Route
 from app.evidence import blower_tag
 from app.glue_compare import Alone, Column, compare
@@ -23,7 +24,7 @@ class Read:
     """What a chamber spoke, all counted blows together."""
 
     frequency_hz: float
-    deviation_cents: float  # from the note that was planned; positive is sharp
+    deviation_cents: float  # from the note aimed at; positive is sharp
     n_blows: int
     stop: str
 
@@ -63,6 +64,7 @@ class Past:
     next_day_temperature_c: float | None = None
     glued_shift_cents: float | None = None  # of the whole whistle since its dry chord; positive is sharp
     next_day_shift_cents: float | None = None
+    lowered_cents: float = 0.0  # the notes aimed at lie so far off the document's
 
     @property
     def finished(self) -> bool:
@@ -76,13 +78,14 @@ class Past:
 def past_of(whistle: Whistle, records: Sequence[Record]) -> Past:
     """From the standing records, tombstones applied; none of them gives a past without a figure."""
     where = place(to_plan(whistle), records, Policy(), Priors(), untold=Route.TRIM)
+    whistle, lowered_cents = aimed(whistle, records)
     blows = [r for r in records if isinstance(r, BlowTaken | ChordTaken)]
     airs = [r.temperature_c for r in blows if r.temperature_c is not None]
     return Past(
         tuple(_chamber(whistle, where, letter) for letter in whistle.letters),
         day_text(blows[0].at_utc) if blows else "", day_text(blows[-1].at_utc) if blows else "",
         airs[0] if airs else None, airs[-1] if airs else None, *_glue(where, records),
-        _shift_cents(where, GLUED), _shift_cents(where, NEXT_DAY),
+        _shift_cents(where, GLUED), _shift_cents(where, NEXT_DAY), lowered_cents,
     )
 
 

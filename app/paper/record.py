@@ -3,6 +3,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from app.aimed import aimed_note
 from app.paper.chord_name import name_of, note_of, notes_of
 from app.paper.figures import Figure, Figures
 from app.paper.flow import Cell, Column, Flow
@@ -77,7 +78,7 @@ def _chambers(flow: Flow) -> None:
 
 def _chamber(flow: Flow, chamber: Chamber) -> list[Cell]:
     figures, past = flow.job.figures, flow.job.past.chamber(chamber.letter)
-    note = note_of(chamber, flow.job.whistle.a4_hz)
+    note = aimed_note(note_of(chamber, flow.job.whistle.a4_hz), flow.job.past.lowered_cents)
     length = "" if past.length_mm is None else figures.set_out(past.length_mm)
     depth = "" if past.depth_mm is None else figures.set_out(past.depth_mm)
     return [Figure(chamber.letter), Figure(note, f"{chamber.target_hz:.1f} Hz"), _first(past), length, depth,
@@ -93,7 +94,7 @@ def _before(past: ChamberPast) -> Cell:
     if past.plug is None:
         return ""
     off = past.plug.deviation_cents if past.interval_cents is None else past.interval_cents
-    return Figure(_hz(past.plug), _cents(off) if past.interval_cents is not None else f"{_cents(off)} of plan")
+    return Figure(_hz(past.plug), _cents(off) if past.interval_cents is not None else f"{_cents(off)} of its note")
 
 
 def _glued(past: ChamberPast, together: Together | None) -> Cell:

@@ -29,7 +29,7 @@ MARKS: Final[tuple[tuple[tuple[float, float], ...] | None, ...]] = (
     ((0.0, -1.4), (1.4, 0.0), (0.0, 1.4), (-1.4, 0.0)), ((0.0, 1.3), (1.25, -1.0), (-1.25, -1.0)), None,
 )  # fmt: skip
 HOW_TO_READ = (
-    "Upward is sharp, in cents off the note that was planned; near the note the scale is even, further off its lines "
+    "Upward is sharp, in cents off the note that is aimed at; near the note the scale is even, further off its lines "
     "draw together. After ± stands the standard error by the scatter from blow to blow: what a finger or a breath "
     "always does alike is not in it. One degree of air is about 3 cents for all chambers alike: compare intervals, "
     "not days."
