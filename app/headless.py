@@ -26,6 +26,7 @@ from app.learned_words import learned_lines
 from app.lengths import parse_length_mm
 from app.place import memory_aside
 from app.practice import Performer, PracticeSource, invent_practice
+from app.practice_glue import Nights, PracticeClock
 from app.rehearsal import drive
 from app.rescue_words import NO_WAYS, NOT_DOWN, TAKE_DOWN_HERE, ways_lines
 from app.rescues import FlatWays, WaysOut, ways_out
@@ -68,14 +69,19 @@ def _run_practice(context: Context, journal: Journal, say: Callable[[str], None]
     maker, whistle = invent_practice(seed)
     settings = replace(context.settings, temperature_c=maker.whistle.room_c)
     say(f"Practice whistle {seed}: an invented whistle and maker; what is heard is made by the program itself.")
+    clock = PracticeClock()
+    nights = Nights(maker, clock)
     if context.fast:
-        session = Session(journal, whistle, settings, None)
+        session = Session(journal, whistle, settings, None, clock=clock)
         session.post(Noticed(Notice(Hearing.HEARING, PracticeSource.name)))
         TextBench(session, say).follow()
-        drive(session, Performer(maker, QUICK_RATE_HZ), until=session.done)
+        performer = Performer(maker, QUICK_RATE_HZ)
+        drive(session, performer, until=session.done)
+        while nights.answer_by_key(session):
+            drive(session, performer, until=lambda: session.glued() or session.request().task is Task.REST)
     else:
-        session = Session(journal, whistle, settings, PracticeSource(maker, paced=True))
-        TextBench(session, say, alone=True).run()
+        session = Session(journal, whistle, settings, PracticeSource(maker, paced=True), clock=clock)
+        TextBench(session, say, alone=True, nights=nights).run()
     believed_cents = believed_off_cents(maker.truth(), session.state.place.advice)
     say(truth_sentence(maker.truth(), believed_cents, settings.tolerance_cents))
     for line in truth_lines(session, maker.truth()):
@@ -110,8 +116,11 @@ def _last_whistle(context: Context, journal: Journal) -> Whistle:
 class TextBench:
     """A session on a terminal: one queue for what is heard and what is typed, one thread that answers."""
 
-    def __init__(self, session: Session, say: Callable[[str], None], alone: bool = False) -> None:
+    def __init__(
+        self, session: Session, say: Callable[[str], None], alone: bool = False, nights: Nights | None = None
+    ) -> None:
         self.session = session
+        self._nights = nights  # of a practice whistle: on to the glue and the next day
         self._say = say
         self._alone = alone  # nobody is there to type: nothing asked is the end
         self._inbox: SimpleQueue[ListenerEvent | Typing] = SimpleQueue()
@@ -180,7 +189,9 @@ class TextBench:
             self.session.post(ChordLowered(lowering.lowered_cents))
 
     def _over(self) -> bool:
-        through = self.session.done() if self._alone else self.session.glued()
+        while self._nights is not None and self._nights.answer_by_key(self.session):
+            pass
+        through = self.session.done() if self._alone and self._nights is None else self.session.glued()
         return through or (self._alone and self.session.request().task is Task.NOTHING)
 
     def _take(self, event: ListenerEvent | Typing) -> bool:

@@ -10,6 +10,9 @@ from acoustics.units import cents_between, shift_hz
 if TYPE_CHECKING:
     from app.invented_maker import ChamberTruth
 
+GOES_ON = "It goes on: space leads to the glue, there W, I or E. After the next day the truth is told once more."
+NEXT_DAY_KEY = "space: practice, let it be the next day"
+
 
 def believed_off_cents(truth: Sequence[ChamberTruth], advice: Mapping[str, Advice]) -> dict[str, float | None]:
     """What is believed of each plug against its planned note; the walk itself counts from the home chamber's own."""

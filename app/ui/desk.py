@@ -6,7 +6,7 @@ from collections.abc import Callable
 from contextlib import ExitStack
 from dataclasses import replace
 from datetime import UTC, datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
@@ -15,7 +15,7 @@ from app.club import blower_of
 from app.context import Context
 from app.earlier import recall
 from app.errors import WorldError
-from app.events import Event, Troubled
+from app.events import Event, Key, Pressed, Task, Troubled
 from app.glue_clock import is_past
 from app.home import HomeLock, journal_path
 from app.journal import Journal
@@ -28,12 +28,16 @@ from app.shelf_words import due_line
 from app.sound_files import SoundFiles, SoundNotKept
 from app.source import SoundSource
 from app.tones import Sampled
+from app.truth_words import NEXT_DAY_KEY
 from app.ui.bridge import Bridge
 from app.ui.empty_bench import empty_view
 from app.ui.window import BenchWindow
 from app.view import View
 from app.whistle import Whistle, decode_whistle
 from app.wording import NO_LOUDSPEAKER
+
+if TYPE_CHECKING:
+    from app.practice_glue import Nights
 
 log = logging.getLogger(__name__)
 
@@ -45,7 +49,7 @@ class Desk(QObject):
     could not be read, and the window says so.
     """
 
-    practice_finished = Signal()  # once for each practice whistle
+    practice_finished = Signal()  # for each practice whistle after its chord, and once more after its glue
     journal_damaged = Signal()
     sound_unheard = Signal(str)  # what was to be heard was not, in a sentence; from any thread
     _sound_not_kept = Signal(str)  # from the writing thread
@@ -63,7 +67,8 @@ class Desk(QObject):
         self.whistle: Whistle | None = None
         self.maker: Any = None  # of a practice whistle
         self.refused: WorldError | None = None  # why no whistle lies here, where one should
-        self._truth_due = False
+        self._nights: Nights | None = None  # of a practice whistle
+        self._truths_told = 0  # of it: after the chord, and after the glue
         self._open = ExitStack()
         self._keeper: SoundFiles | None = None
         self._player = ChordPlayer()
@@ -119,6 +124,7 @@ class Desk(QObject):
     def practise(self) -> None:
         """An invented whistle and maker, in a journal of their own; a new maker each time: none teaches the next."""
         from app.practice import PracticeSource, invent_practice
+        from app.practice_glue import Nights, PracticeClock
 
         self.clear()
         path = journal_path(self.context.home, practice=True)
@@ -134,7 +140,9 @@ class Desk(QObject):
         self._due = ()
         self.maker, whistle = invent_practice(self.context.seed)
         settings = replace(self.settings, temperature_c=self.maker.whistle.room_c, keep_sound=False)
-        self._start(journal, whistle, PracticeSource(self.maker, paced=not self.context.fast), settings)
+        clock = PracticeClock()
+        self._start(journal, whistle, PracticeSource(self.maker, paced=not self.context.fast), settings, clock=clock)
+        self._nights = Nights(self.maker, clock)
 
     def lay_again(self) -> None:
         """The same whistle, replayed: after a sheet that needed the microphone, or a change of units."""
@@ -146,6 +154,8 @@ class Desk(QObject):
         now_utc = datetime.now(UTC).isoformat()
         told = due_line([whose for due_utc, whose in self._due if is_past(due_utc, now_utc)])
         view = self.adorn(view)
+        if self._nights is not None and self.bridge is not None and self.bridge.session.request().task is Task.REST:
+            view = replace(view, keys=f"{NEXT_DAY_KEY} · {view.keys}")
         self.window.show_view(replace(view, asides=(*view.asides, told)) if told else view)
 
     def let_hear(self, sound: Sampled) -> None:
@@ -158,6 +168,7 @@ class Desk(QObject):
 
     def clear(self) -> None:
         """Stop sounding and listening, and close the journal; harmless when nothing lies here."""
+        self._nights = None
         self._player.stop()
         if self.bridge is not None:
             self.bridge.stop()
@@ -170,22 +181,27 @@ class Desk(QObject):
 
     def post(self, event: Event) -> None:
         """From the window to the walk; without a whistle there is no walk."""
-        if self.bridge is not None:
-            self.bridge.post(event)
+        if self.bridge is None or (event == Pressed(Key.DONE) and self._sleeps(self.bridge.session)):
+            return
+        self.bridge.post(event)
+
+    def _sleeps(self, session: Session) -> bool:
+        """In practice nobody waits for the glue: the next day comes by key."""
+        return self._nights is not None and self._nights.sleep(session)
 
     def _start(
         self, journal: Journal, whistle: Whistle, source: SoundSource, settings: Settings,
-        learned: Learned | None = None,
+        learned: Learned | None = None, clock: Callable[[], datetime] | None = None,
     ) -> None:
         self.whistle = whistle
         if settings.keep_sound:
             self._keeper = SoundFiles(journal.path.parent, self._sound_told)
             self._keeper.start()
-        session = Session(journal, whistle, settings, source, keeper=self._keeper, learned=learned)
+        session = Session(journal, whistle, settings, source, keeper=self._keeper, learned=learned, clock=clock)
         self.bridge = Bridge(session, self)
         self.bridge.view_changed.connect(self.show)
         self.bridge.breath_changed.connect(self.window.show_breath)
-        self._truth_due = self.maker is not None
+        self._truths_told = 0
         self.bridge.view_changed.connect(self._tell_when_finished)
         self.bridge.start()
         if self.context.trouble:
@@ -193,8 +209,11 @@ class Desk(QObject):
             self.context = replace(self.context, trouble="")
 
     def _tell_when_finished(self) -> None:
-        if self._truth_due and self.bridge is not None and self.bridge.session.done():
-            self._truth_due = False
+        if self.maker is None or self.bridge is None:
+            return
+        n_due = self.bridge.session.done() + self.bridge.session.glued()
+        if n_due > self._truths_told:
+            self._truths_told = n_due
             self.practice_finished.emit()
 
     def delete_sound(self) -> int:

@@ -181,16 +181,17 @@ class Sheets(QObject):
         """Only an invented whistle has a truth that anyone knows."""
         if self.busy():
             return
-        from app.truth_words import believed_off_cents
+        from app.truth_words import GOES_ON, believed_off_cents
         from app.ui.truth_sheet import TruthSheet
 
         desk = self.desk
         if desk.maker is None or desk.bridge is None:
             desk.window.show_trouble("Only a practice whistle can say what it truly is: begin one in the menu Whistle.")
             return
-        advice = desk.bridge.session.state.place.advice
-        truth = desk.maker.truth()
-        self.show(TruthSheet(truth, believed_off_cents(truth, advice), desk.settings, desk.window))
+        session = desk.bridge.session
+        truth, then = desk.maker.truth(), GOES_ON if session.done() and not session.glued() else ""
+        believed_cents = believed_off_cents(truth, session.state.place.advice)
+        self.show(TruthSheet(truth, believed_cents, desk.settings, desk.window, then))
 
     def show_memory(self) -> None:
         """What earlier whistles taught of the one that lies on the bench."""

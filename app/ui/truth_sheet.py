@@ -24,7 +24,7 @@ class TruthSheet(Sheet):
 
     def __init__(
         self, truth: Sequence[ChamberTruth], believed_cents: Mapping[str, float | None], settings: Settings,
-        parent: QWidget | None = None,
+        parent: QWidget | None = None, then: str = "",
     ) -> None:
         super().__init__("What the invented whistle truly is", paper_for(settings), parent)
         self.cells = [HEADINGS, *(_row(each, believed_cents.get(each.letter)) for each in truth)]
@@ -34,6 +34,8 @@ class TruthSheet(Sheet):
             "In cents; + is sharp; intervals are those to chamber A, blown one by one and in one breath; moves are "
             "cuts too. Only of an invented whistle can the truth be looked up.", "muted",
         ))  # fmt: skip
+        if then:
+            self.body.addWidget(said(then))
         self.body.addStretch(1)
         self.buttons.addStretch(1)
         self.leave = self.add_button("&Back to the bench", "Back to the bench", default=True)

@@ -101,12 +101,16 @@ def test_without_saying_otherwise_a_rehearsal_ends_when_every_plug_is_on_its_not
     assert not [record for record in session.state.records if isinstance(record, ChordTaken)]
 
 
-def test_the_demo_on_the_terminal_ends_after_the_chord_in_the_windows_words(tmp_path, capsys):
+def test_the_demo_on_the_terminal_goes_through_chord_and_glue_to_the_next_day_in_the_windows_words(tmp_path, capsys):
     run_text(Context(tmp_path, Settings(), tmp_path / "journal.sqlite", practice=True, seed=5, fast=True))
     lines = capsys.readouterr().out.splitlines()
     asked = [line for line in lines if line.startswith("[")]
     assert "[Chord] Blow the whole chord, dry, cap on, one breath" in asked
-    assert asked[-1].startswith(("[Chord] The chord is good: stop", "[Chord] Leave the chord as it is"))
+    ends = ("[Chord] The chord is good: stop", "[Chord] Leave the chord as it is")
+    assert any(line.startswith(ends) for line in asked)
+    assert "[Glue] Glue plug A at its line" in {line.partition(",")[0] for line in asked}
+    assert "[Glue] Blow the whole chord, next day, same breath" in asked
+    assert asked[-1].startswith(("[Glue] The glue moved nothing", "[Glue] Plug", "[Glue] The chambers moved"))
     assert sum("heard A " in line and ", B " in line for line in lines) >= 2
     assert any("in the chord" in line and "interval off" in line for line in lines)
 

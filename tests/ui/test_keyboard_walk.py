@@ -1,4 +1,4 @@
-"""From an empty journal to the finished chord by the keyboard alone: an invented maker blows, the keys do the rest."""
+"""From an empty journal through chord and glue to the next day by the keyboard alone; an invented maker blows."""
 from __future__ import annotations
 
 import math
@@ -12,6 +12,7 @@ import app.microphone
 from acoustics.blow import Verdict
 from app.context import Context
 from app.events import Heard, Request, Task
+from app.glue_stage import BEFORE, GLUED, NEXT_DAY
 from app.home import journal_path
 from app.settings import Settings
 from app.ui.desk import Desk
@@ -47,7 +48,7 @@ def press(key: Qt.Key, modifier: Qt.KeyboardModifier = Qt.KeyboardModifier.NoMod
     QApplication.processEvents()
 
 
-def test_practice_goes_by_keys_alone_from_an_empty_journal_to_the_finished_chord_and_on_to_the_glue(qtbot, sheets):
+def test_practice_goes_by_keys_alone_from_an_empty_journal_through_chord_and_glue_to_the_next_day(qtbot, sheets):
     window = sheets.desk.window
     assert window.view.rows == ()
     press(Qt.Key.Key_P)
@@ -64,6 +65,15 @@ def test_practice_goes_by_keys_alone_from_an_empty_journal_to_the_finished_chord
         window.activateWindow()  # as a window manager does when what lay over it is gone
     press(Qt.Key.Key_F13)  # the pedal: chord heard, on to the glue
     qtbot.waitUntil(lambda: window.view.stage is Stage.GLUE)
+    press(Qt.Key.Key_W)  # water-based
+    session = sheets.desk.bridge.session
+    qtbot.waitUntil(lambda: session.request().task is Task.REST, timeout=WALK_MS)
+    assert session.state.place.glue.round == GLUED
+    assert window.view.keys.startswith("space: practice, let it be the next day")
+    press(Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: isinstance(sheets.open_sheet, TruthSheet), timeout=WALK_MS)
+    assert session.glued(), "the truth is told again"
+    assert [column.name for column in session.state.place.glue.columns] == [BEFORE, GLUED, NEXT_DAY]
 
 
 def test_keys_typed_lengths_and_the_pedal_alone_tune_a_whistle_whose_blows_are_numbers(qtbot, sheets, monkeypatch):
