@@ -11,6 +11,7 @@ from app.cut_list import Fit
 from app.hole_plan import Grip
 from app.learned import Learned
 from app.learned_words import source_text
+from app.nearest_wish import Nearest
 from app.reach import Verdict
 from app.remark import Lengths, Remark, Weight
 from app.work_plan import WorkPlan
@@ -37,15 +38,17 @@ def chord_line(chord: Chord | None, targets_hz: Sequence[float], a4_hz: float) -
     return f"{notes}: {intervals_of(chord)} above the lowest.{f' The same notes by name: {also}.' if also else ''}"
 
 
-def roots_line(choice: ChordChoice | None, room: Compass, n_most: int, n_notes: int) -> str:
-    """Which lowest notes this wood can take for the chord, and how closely that is known."""
-    if n_notes > n_most:
-        return f"This body holds {n_most or 'not even two'} such bores and the chord has {n_notes} notes."
-    if choice is None:
-        return "No lowest note puts this whole chord in reach of these bores: a narrower chord, or longer bores."
+def roots_line(choice: ChordChoice | None, room: Compass, nearest: Nearest | None) -> str:
+    """Which lowest notes this wood can take for the chord, and how closely that is known.
+
+    First of all what could be had instead, when the wish is out of reach; empty when nothing is known to be.
+    """
+    instead = nearest.sentence if nearest is not None else ""
+    if choice is None or (nearest is not None and nearest.chord != choice.chord):
+        return instead
     likely = f"likely from {choice.lowest_likely} to {choice.highest_likely}"
     sure = f"surely from {choice.lowest_sure} to {choice.highest_sure}, " if choice.lowest_sure else "surely none, "
-    return f"The lowest note of this chord may be: {sure}{likely}. {_known(room)}"
+    return f"{instead} The lowest note of this chord may be: {sure}{likely}. {_known(room)}".lstrip()
 
 
 def roots_in_reach(choice: ChordChoice | None, room: Compass, a4_hz: float) -> list[tuple[str, str]]:

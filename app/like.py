@@ -14,12 +14,17 @@ from acoustics.constants import REFERENCE_PITCH_HZ
 from acoustics.errors import NoSolutionError, OutOfRangeError
 from acoustics.like import LONGEST_SOUND_S, LikedChord, hear_like
 from acoustics.notes import Chord, nearest_note, note_hz
+from acoustics.tuning import Priors
 from acoustics.units import cents_between, shift_hz
-from app.choices_of_chord import Compass, Sureness
+from app.choices_of_chord import Compass, Sureness, compass, most_chambers
 from app.chord_kin import chord_called, off_cents
 from app.errors import WorldError
+from app.hole_plan import least_wall_mm
+from app.more_wood import wood_for_bores, wood_for_span, wood_text
 from app.recording import Recording
+from app.remark import Lengths
 from app.source import Block
+from app.whistle import Whistle
 
 NAMED_CENTS = 35.0  # an interval further than this from a chord's own is another interval
 _SAME_CENTS = 0.01  # a note that is just the limit is within it
@@ -109,27 +114,36 @@ def kept(likeness: Likeness, intervals: Intervals) -> tuple[float, ...]:
     return tuple(shift_hz(lowest_hz, 100.0 * step) for step in (chord.equal_steps if chord else steps))
 
 
-def moved(notes_hz: Sequence[float], room: Compass, n_most: int, needs: str) -> Moved:
-    """By the fewest whole semitones to where this wood can play it, surely if at all.
-
-    `needs` says what wood would hold so many bores; WorldError with it when this one holds `n_most` and no more.
-    """
-    if len(notes_hz) > n_most:
+def moved_into(notes_hz: Sequence[float], wood: Whistle, priors: Priors, units: str) -> Moved:
+    """As `moved`; WorldError with the wood that it would need where this one cannot play it anywhere."""
+    n_notes, n_most = len(notes_hz), most_chambers(wood, least_wall_mm(wood))
+    to = moved(notes_hz, compass(wood, priors))
+    if to is not None and n_notes <= n_most:
+        return to
+    say, span_cents = Lengths(units), cents_between(notes_hz[-1], notes_hz[0])
+    longer = wood_for_span(wood, span_cents, notes_hz[0], say, priors)
+    spans = f"spans {span_cents / 100.0:.1f} semitones"
+    if longer is None:
+        raise WorldError(f"The chord {spans}, more than bores so wide can at any length: it needs narrower ones.")
+    needs = wood_text(wood_for_bores(wood, n_notes, say) | longer, say)
+    if n_notes > n_most:
         holds = f"only {n_most}" if n_most else "not even two"
         raise WorldError(
-            f"The chord has {len(notes_hz)} notes and this body holds {holds} such bores: it needs {needs}, or narrower"
+            f"The chord has {n_notes} notes and this body holds {holds} such bores: it needs {needs}, or narrower"
             " bores."
         )
+    raise WorldError(f"The chord {spans}, more than these bores can: it needs {needs}.")
+
+
+def moved(notes_hz: Sequence[float], room: Compass) -> Moved | None:
+    """By the fewest whole semitones to where every note is in reach, surely if at all; None when nowhere is."""
     for sureness, low_hz, high_hz in _rooms(room):
         least = math.ceil(cents_between(low_hz, notes_hz[0]) / 100.0 - _SAME_CENTS / 100.0)
         most = math.floor(cents_between(high_hz, notes_hz[-1]) / 100.0 + _SAME_CENTS / 100.0)
         if least <= most:
             steps = min(max(0, least), most)
             return Moved(tuple(shift_hz(hz, 100.0 * steps) for hz in notes_hz), float(steps), sureness)
-    span = cents_between(notes_hz[-1], notes_hz[0]) / 100.0
-    raise WorldError(
-        f"The chord spans {span:.1f} semitones, more than these bores can: longer bores reach lower."
-    )
+    return None
 
 
 def moved_to(notes_hz: Sequence[float], root: str, room: Compass, a4_hz: float) -> Moved:
@@ -143,7 +157,10 @@ def moved_to(notes_hz: Sequence[float], root: str, room: Compass, a4_hz: float) 
     for sureness, low_hz, high_hz in _rooms(room):
         if cents_between(there_hz[0], low_hz) >= -_SAME_CENTS and cents_between(there_hz[-1], high_hz) <= _SAME_CENTS:
             return Moved(there_hz, shift_cents / 100.0, sureness)
-    raise WorldError(f"The chord on {root} is out of this wood's reach: leave --root out to have it moved into reach.")
+    refused = f"The chord on {root} is out of this wood's reach"
+    if (nearest := moved(there_hz, room)) is None:
+        raise WorldError(f"{refused}: leave --root out to have it moved into reach.")
+    raise WorldError(f"{refused}: the nearest lowest note it can have is {nearest_note(nearest.notes_hz[0], a4_hz)}.")
 
 
 def _rooms(room: Compass) -> list[tuple[Sureness, float, float]]:

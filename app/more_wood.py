@@ -3,17 +3,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 from acoustics.air import Air
 from acoustics.layout import body_diameter_mm, pitch_radius_mm
 from acoustics.tuning import Priors
-from app.choices_of_chord import shortest_bore_mm
+from acoustics.units import cents_between, shift_hz
+from app.body import Body, Stock
+from app.choices_of_chord import compass, shortest_bore_mm
 from app.hole_plan import MEETING_MM, TRUING_LITTLE_MM, blank_side_mm, deepest_mm, least_wall_mm, window_from_end_mm
 from app.remark import Lengths, listed
 from app.whistle import Whistle
-from app.whistle_limits import BODY_LIMITS
+from app.whistle_limits import BODY_LIMITS, CHAMBER_LIMITS
 
 _SAME_MM = 1e-6
+_SAME_STEPS = 1e-4
+_ROUNDING_MM = 1.0  # the longest bore that is thought of stays within its limit when it is written
 _WORDS = {
     "circle_radius_mm": "a circle of radius {}", "diameter_mm": "a body of {}", "tenon_diameter_mm": "a tenon of {}",
     "blank_width_mm": "a blank of {}", "bore_length_mm": "bores {} long", "length_mm": "a body {} long",
@@ -73,6 +78,31 @@ def wood_for_note(whistle: Whistle, lowest_hz: float, say: Lengths, priors: Prio
     if stock.bit_reach_mm is not None and deepest_mm(stock.bit_reach_mm) < length_mm:
         sizes["bit_reach_mm"] = say.needed_mm(0.5 * (length_mm + MEETING_MM))
     return sizes
+
+
+def wood_for_span(
+    whistle: Whistle, span_cents: float, on_hz: float, say: Lengths, priors: Priors | None = None
+) -> dict[str, float] | None:
+    """Sizes by key under which notes that span so much, whole semitones from `on_hz`, are likely to be in reach.
+
+    Where the shortest bores will do, that is as high as they can be blown; None when no bore is long enough.
+    """
+    room = compass(with_long_bores(whistle), priors)
+    if room.highest_likely_hz is None or room.lowest_likely_hz is None:
+        return None
+    n_steps = math.floor((cents_between(room.highest_likely_hz, on_hz) - span_cents) / 100.0 + _SAME_STEPS)
+    lowest_hz = shift_hz(on_hz, 100.0 * n_steps)
+    if lowest_hz < room.lowest_likely_hz:
+        return None
+    return wood_for_note(whistle, lowest_hz, say, priors)
+
+
+def with_long_bores(whistle: Whistle) -> Whistle:
+    """The same wood with nothing that keeps the bores short."""
+    longest_mm = CHAMBER_LIMITS["bore_length_mm"].high - _ROUNDING_MM
+    chambers = tuple(replace(chamber, bore_length_mm=longest_mm) for chamber in whistle.chambers)
+    body = Body(window_from_end_mm=whistle.body.window_from_end_mm)
+    return replace(whistle, chambers=chambers, body=body, stock=Stock())
 
 
 def wood_text(sizes: Mapping[str, float], say: Lengths) -> str:

@@ -10,16 +10,16 @@ from dataclasses import dataclass, field, replace
 from acoustics.notes import CHORDS, Chord, nearest_note, note_hz
 from acoustics.tuning import Priors
 from acoustics.units import cents_between
-from app.body import Body, Stock
 from app.choices_of_chord import ChordChoice, Compass, Sureness, choices, compass, most_chambers, sureness
 from app.hole_plan import least_wall_mm
-from app.more_wood import bores_text, wood_for_bores, wood_for_note, wood_text
+from app.more_wood import bores_text, with_long_bores, wood_for_bores, wood_for_note, wood_for_span, wood_text
 from app.remark import Lengths
 from app.whistle import Whistle
-from app.whistle_limits import CHAMBER_LIMITS, MIN_CHAMBERS
+from app.whistle_limits import MIN_CHAMBERS
+from app.work_plan import work_plan
 
 _OCTAVE = 12
-_ROUNDING_MM = 1.0  # the longest bore that is thought of stays within its limit when it is written
+_NARROWEST_STEPS = min(max(chord.equal_steps) for chord in CHORDS)
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ def nearest_wish(
     sizes = {} if n_most else wood_for_bores(whistle, n_notes, say)
     found = _picked(chord, root_hz, room, n_most or n_notes, a4_hz)
     if found is None:
-        found = _picked(chord, root_hz, compass(_with_long_bores(whistle), priors), n_most or n_notes, a4_hz)
+        found = _picked(chord, root_hz, compass(with_long_bores(whistle), priors), n_most or n_notes, a4_hz)
         if found is None:  # not even bores as long as a whistle can have
             return None
         sizes |= wood_for_note(whistle, note_hz(found[1], a4_hz), say, priors)
@@ -57,6 +57,30 @@ def nearest_wish(
     if not n_most and n_notes > MIN_CHAMBERS:
         two = f"; any two notes need {bores_text(whistle, MIN_CHAMBERS, say)}"
     return Nearest(*found, f"{wished} {why}: {told}{two}.", sizes)
+
+
+def nothing_fits(whistle: Whistle, chord: Chord | None = None, priors: Priors | None = None, units: str = "mm") -> str:
+    """Why this wood plays no chord at all, or this one on no root, and the wood that would; empty where it can.
+
+    Counted with the wanted walls, as everything is that is offered without being asked for.
+    """
+    say, n_notes = Lengths(units), MIN_CHAMBERS if chord is None else len(chord.equal_steps)
+    n_steps = _NARROWEST_STEPS if chord is None else max(chord.equal_steps)
+    too_many = n_notes > most_chambers(whistle)
+    whole = replace(whistle, body=replace(whistle.body, least_wall_mm=whistle.wall_mm))
+    sizes = wood_for_bores(whole, n_notes, say) if too_many else {}
+    longer = wood_for_span(whistle, 100.0 * n_steps, whistle.a4_hz, say, priors)
+    what = "No chord fits this wood" if chord is None else f"The {chord.name} fits this wood on no lowest note"
+    if longer is None:
+        spans = "the narrowest spans" if chord is None else "it spans"
+        return f"{what}: {spans} {n_steps} semitones, more than bores so wide can at any length."
+    if too_many and not sizes:  # what no fewer bores would cure: a body thicker than its blank, or swapped sizes
+        return next((remark.sentence for remark in work_plan(whistle, priors, units).refusals), "")
+    sizes |= longer
+    if not sizes:
+        return ""
+    walls = f" with walls of {say.size(whistle.wall_mm)}" if too_many else ""
+    return f"{what}{walls}: {'any two notes need' if chord is None else 'it needs'} {wood_text(sizes, say)}."
 
 
 def _why(chord: Chord, instead: Chord, n_most: int, wall: str) -> str:
@@ -78,14 +102,6 @@ def _told(found: tuple[Chord, str], as_wished: bool, sizes: Mapping[str, float],
 def _wall_mm(whistle: Whistle) -> float:
     """The wall by which bores are counted here: the plan draws an undrawn body with the wanted one."""
     return whistle.wall_mm if whistle.body.diameter_mm is None else least_wall_mm(whistle)
-
-
-def _with_long_bores(whistle: Whistle) -> Whistle:
-    """The same wood with nothing that keeps the bores short."""
-    longest_mm = CHAMBER_LIMITS["bore_length_mm"].high - _ROUNDING_MM
-    chambers = tuple(replace(chamber, bore_length_mm=longest_mm) for chamber in whistle.chambers)
-    body = Body(window_from_end_mm=whistle.body.window_from_end_mm)
-    return replace(whistle, chambers=chambers, body=body, stock=Stock())
 
 
 def _picked(chord: Chord, root_hz: float, room: Compass, n_most: int, a4_hz: float) -> tuple[Chord, str] | None:

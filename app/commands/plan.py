@@ -15,6 +15,7 @@ from app.commands.plan_shown import can_play_json, can_play_lines, plan_json, pl
 from app.commands.whistles import find_whistle
 from app.errors import WorldError
 from app.journal import Journal
+from app.nearest_wish import nothing_fits
 from app.whistle import Whistle, dump_whistle
 from app.whole_file import write_whole
 from app.work_plan import work_plan
@@ -131,7 +132,7 @@ def _say_what_it_can_play(arguments: argparse.Namespace, answer: Answer) -> None
     if arguments.json:
         answer.json(can_play_json(found, room, n_most))
         return
-    for line in can_play_lines(found, n_most):
+    for line in can_play_lines(found, n_most) if found else (nothing_fits(whistle, chord, units=arguments.units),):
         answer.line(line)
 
 

@@ -8,16 +8,14 @@ from pathlib import Path
 from typing import Any
 
 from acoustics.notes import nearest_note
+from acoustics.tuning import Priors
 from acoustics.units import cents_between
-from app.choices_of_chord import compass, most_chambers
+from app.choices_of_chord import compass
 from app.commands.plan_body import says_nothing, with_said
 from app.commands.plan_made import made, of_bare_wood
 from app.errors import WorldError
-from app.hole_plan import least_wall_mm
-from app.like import Intervals, Likeness, Moved, kept, likeness_of, moved, moved_to
+from app.like import Intervals, Likeness, Moved, kept, likeness_of, moved_into, moved_to
 from app.like_words import likeness_lines, moved_line
-from app.more_wood import bores_text
-from app.remark import Lengths
 from app.whistle import LETTERS, Whistle
 
 NOT_WITH = ("whistle", "chord", "notes", "inversion", "just")
@@ -87,11 +85,10 @@ def made_like(arguments: argparse.Namespace) -> tuple[Whistle, Like]:
         raise WorldError("A new whistle needs --name too; without name, bore and window the recording is only read.")
     wood = with_said(of_bare_wood(arguments), arguments)
     like = heard_like(arguments)
-    notes_hz, room = kept(like.likeness, like.intervals), compass(wood)
-    needs = bores_text(wood, len(notes_hz), Lengths(arguments.units))
-    to = moved(notes_hz, room, most_chambers(wood, least_wall_mm(wood)), needs)
+    notes_hz = kept(like.likeness, like.intervals)
+    to = moved_into(notes_hz, wood, Priors(), arguments.units)
     if arguments.root is not None:
-        to = moved_to(notes_hz, arguments.root, room, arguments.a4)
+        to = moved_to(notes_hz, arguments.root, compass(wood), arguments.a4)
     told = argparse.Namespace(**{**vars(arguments), "notes": to.texts(arguments.a4), "root": None})
     whistle = with_said(made(told), arguments)
     return whistle, Like(like.file_name, like.likeness, to, like.intervals, like.a4_hz)

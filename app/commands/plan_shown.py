@@ -70,9 +70,6 @@ def can_play_json(choices: tuple[ChordChoice, ...], room: Compass, n_most: int) 
 
 
 def can_play_lines(choices: tuple[ChordChoice, ...], n_most: int) -> Iterator[str]:
-    if not choices:
-        yield "No chord fits this wood: it holds too few bores, or its bores are too short for plug and air."
-        return
     yield f"Up to {n_most} chambers. Lowest chamber's note, surely (likely):"
     for one in choices:
         sure = f"{one.lowest_sure} to {one.highest_sure}" if one.lowest_sure else "none"

@@ -8,14 +8,10 @@ from pathlib import Path
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QComboBox, QFileDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from app.choices_of_chord import compass, most_chambers
 from app.description import SIZES, Description, described
 from app.errors import WorldError
-from app.hole_plan import least_wall_mm
-from app.like import Intervals, Likeness, Moved, kept, likeness_of, moved
+from app.like import Intervals, Likeness, Moved, kept, likeness_of, moved_into
 from app.like_words import likeness_lines, moved_line
-from app.more_wood import bores_text
-from app.remark import Lengths
 from app.shelf import Shelf
 from app.ui.sheet import asked, said
 from app.ui.sizes_table import SizesTable
@@ -134,15 +130,13 @@ def ask_for_sound(parent: QWidget) -> QFileDialog:
     return dialog
 
 
-def moved_into(
+def moved_into_wood(
     likeness: Likeness, intervals: Intervals, description: Description, table: SizesTable, units: str, shelf: Shelf,
 ) -> Moved:
     """Where the described wood can play it; WorldError when it cannot, or when a size cannot be read."""
     notes_hz = kept(likeness, intervals)
     wood = _wood_of(description, table, len(notes_hz), units)
-    room = compass(wood, shelf.learned(wood).priors)
-    needs = bores_text(wood, len(notes_hz), Lengths(units))
-    return moved(notes_hz, room, most_chambers(wood, least_wall_mm(wood)), needs)
+    return moved_into(notes_hz, wood, shelf.learned(wood).priors, units)
 
 
 def _wood_of(description: Description, table: SizesTable, n_chambers: int, units: str) -> Whistle:

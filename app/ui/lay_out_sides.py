@@ -51,9 +51,9 @@ class SoundSide(QWidget):
         label.setWordWrap(True)
         label.setBuddy(self.others)
         column = _column(self)
-        for widget in (said("What the wood can play", "strong"), self.reach, self.more, self.grade, label, self.others):
+        for widget in (said("What the wood can play", "strong"), self.reach, self.more, self.grade, label):
             column.addWidget(widget)
-        column.addStretch(1)
+        column.addWidget(self.others, 1)
 
     def show_words(self, reach: Sequence[str], more: Sequence[str]) -> None:
         _fill(self.reach, reach)

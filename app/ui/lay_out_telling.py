@@ -25,6 +25,7 @@ from app.lay_out_words import (
 )
 from app.learned import Learned
 from app.lengths import length_text
+from app.nearest_wish import nearest_wish, nothing_fits
 from app.ui.lay_out_pages import PAPERS, Pages
 from app.ui.paper_out import ask_for_folder, ask_for_pdf, ask_to_print
 from app.whistle import Whistle
@@ -80,12 +81,14 @@ class Telling:
         targets_hz = [chamber.target_hz for chamber in whistle.chambers]
         fields.chord.told.setText(chord_line(chord, targets_hz, whistle.a4_hz))
         fields.name.setPlaceholderText(suggested_name(chord, [chamber.note for chamber in whistle.chambers]))
-        roots = ""
+        offered = choices(room, n_most, whistle.a4_hz)
+        roots = "" if offered or chord is not None else nothing_fits(whistle, None, learned.priors, units)
         if chord is not None:
             own = next(iter(choices(room, len(chord.equal_steps), whistle.a4_hz, (chord,))), None)
-            roots = roots_line(own, room, n_most, len(chord.equal_steps))
+            nearest = nearest_wish(chord, targets_hz[0], whistle, learned.priors, units)
+            roots = roots_line(own, room, nearest) or nothing_fits(whistle, chord, learned.priors, units)
             fields.chord.show_roots(roots_in_reach(own, room, whistle.a4_hz))
-        side.show_choices(choices(room, n_most, whistle.a4_hz))
+        side.show_choices(offered)
         side.show_words(
             (" ".join(filter(None, (roots, memory_line(learned)))), "\n".join(reach_lines(plan)),
              *sound_remarks(plan.remarks)),

@@ -19,7 +19,7 @@ from app.like import Intervals, Likeness
 from app.reach import Reach, Verdict, reaches
 from app.settings import Settings
 from app.shelf import Shelf
-from app.ui.lay_out_like import ask_for_sound, moved_into
+from app.ui.lay_out_like import ask_for_sound, moved_into_wood
 from app.ui.lay_out_pages import SOUND, PageKeys, Pages
 from app.ui.lay_out_telling import Telling
 from app.ui.lay_out_wood import WoodFields
@@ -128,7 +128,7 @@ class WhistleForm(Sheet):
         intervals = box.like.intervals()
         try:
             description = self._said()
-            to = moved_into(likeness, intervals, description, self.fields.sizes, self.settings.units, self.shelf)
+            to = moved_into_wood(likeness, intervals, description, self.fields.sizes, self.settings.units, self.shelf)
         except (WorldError, ValueError) as refusal:
             self._refuse(refusal)
             return

@@ -9,12 +9,15 @@ import numpy as np
 import pytest
 
 from acoustics.like import Doubt, Hidden, LikedChord, LikedNote
+from acoustics.tuning import Priors
 from acoustics.units import cents_between, shift_hz
+from app.body import Body
 from app.choices_of_chord import Compass, Sureness
 from app.errors import WorldError
-from app.like import Intervals, Likeness, kept, likeness_of, moved, moved_to, named
+from app.like import Intervals, Likeness, kept, likeness_of, moved, moved_into, moved_to, named
 from app.like_words import likeness_lines, moved_line, sureness_lines
 from tests.app.command_line import CommandLine
+from tests.app.test_nearest_wish import short, wood
 from tests.bench.like.chords import RATE_HZ, invented
 
 ROOM = Compass(lowest_sure_hz=600.0, lowest_likely_hz=500.0, highest_likely_hz=1600.0, highest_sure_hz=1400.0,
@@ -124,41 +127,60 @@ def test_two_notes_on_one_step_are_not_rounded_together() -> None:
 
 # ---- moving --------------------------------------------------------------------------------------------------------
 def test_it_is_moved_by_the_fewest_whole_semitones_that_are_sure() -> None:
-    up = moved((440.0, 660.0), ROOM, 4, "")
+    up = moved((440.0, 660.0), ROOM)
     assert (up.shift_semitones, up.sureness) == (6.0, Sureness.SURE)  # derived: 440 x 2^(6/12) = 622, 2^(5/12): 587
-    down = moved((1000.0, 1500.0), ROOM, 4, "")
+    down = moved((1000.0, 1500.0), ROOM)
     assert (down.shift_semitones, down.sureness) == (-2.0, Sureness.SURE)  # derived: 1500 x 2^(-2/12) = 1336
-    assert moved((700.0, 1050.0), ROOM, 4, "").shift_semitones == 0.0
+    assert moved((700.0, 1050.0), ROOM).shift_semitones == 0.0
 
 
 def test_what_is_nowhere_sure_is_moved_to_where_it_is_likely() -> None:
-    wide = moved((440.0, 440.0 * 2.7), ROOM, 4, "")
+    wide = moved((440.0, 440.0 * 2.7), ROOM)
     assert wide.sureness is Sureness.LIKELY
     assert wide.notes_hz[0] >= 500.0
     assert wide.notes_hz[-1] <= 1600.0
 
 
-def test_what_no_move_brings_into_reach_is_refused() -> None:
-    with pytest.raises(WorldError, match=r"spans 24\.0 semitones"):
-        moved((440.0, 1760.0), ROOM, 4, "")
-    with pytest.raises(WorldError, match="only 3 such bores"):
-        moved((440.0, 550.0, 660.0, 770.0), ROOM, 3, "")
-    with pytest.raises(WorldError, match="spans"):
-        moved((440.0, 550.0), Compass(None, None, None, None, 30.0), 4, "")
+def test_what_no_move_brings_into_reach_has_no_place() -> None:
+    assert moved((440.0, 1760.0), ROOM) is None
+    assert moved((440.0, 550.0), Compass(None, None, None, None, 30.0)) is None
+
+
+@pytest.mark.parametrize(("whistle", "span_cents", "sentence"), [
+    (short(60.0), 1500, "The chord spans 15.0 semitones, more than these bores can: it needs bores"),
+    (short(60.0, body=Body(diameter_mm=30.0)), 1500, "The chord has 2 notes and this body holds not even two such bores"
+     ": it needs a body of 31.4 mm and bores"),
+    (wood(), 4800, "The chord spans 48.0 semitones, more than bores so wide can at any length: it needs narrower"),
+])
+def test_what_this_wood_cannot_play_anywhere_is_told_the_wood_that_can(whistle, span_cents, sentence) -> None:
+    with pytest.raises(WorldError) as refusal:
+        moved_into((440.0, shift_hz(440.0, span_cents)), whistle, Priors(), "mm")
+    assert str(refusal.value).startswith(sentence)
+
+
+def test_the_bores_that_are_told_for_a_wide_chord_are_the_shortest_that_do() -> None:
+    notes_hz = (440.0, shift_hz(440.0, 1500))
+    with pytest.raises(WorldError, match=r"bores ([\d.]+) mm long") as refusal:
+        moved_into(notes_hz, short(60.0), Priors(), "mm")
+    length_mm = float(str(refusal.value).split()[-3])
+    assert moved_into(notes_hz, short(length_mm), Priors(), "mm").sureness is Sureness.LIKELY
+    with pytest.raises(WorldError):
+        moved_into(notes_hz, short(length_mm - 0.2), Priors(), "mm")
 
 
 def test_it_goes_to_the_root_that_is_named_or_is_refused() -> None:
     to = moved_to((660.0, 990.0), "A5", ROOM, 440.0)
     assert to.notes_hz == pytest.approx((880.0, 1320.0))
     assert to.shift_semitones == pytest.approx(4.98, abs=0.005)  # derived: a fourth of 498 cents
-    with pytest.raises(WorldError, match="out of this wood's reach"):
+    # derived: D5 is 587 Hz, short of the 600 that are sure, and D♯5 622
+    with pytest.raises(WorldError, match="out of this wood's reach: the nearest lowest note it can have is D♯5"):
         moved_to((440.0, 660.0), "A4", ROOM, 440.0)
     with pytest.raises(WorldError, match="--root"):
         moved_to((440.0, 660.0), "H4", ROOM, 440.0)
 
 
 def test_notes_are_written_with_tenths_of_a_cent() -> None:
-    assert moved((880.0, shift_hz(880.0, 395.04)), ROOM, 4, "").texts(440.0) == ["A5", "C♯6-5.0"]
+    assert moved((880.0, shift_hz(880.0, 395.04)), ROOM).texts(440.0) == ["A5", "C♯6-5.0"]
 
 
 # ---- words ---------------------------------------------------------------------------------------------------------
@@ -175,11 +197,11 @@ def test_every_doubt_and_every_hiding_place_has_its_words() -> None:
 
 
 def test_the_move_is_said_in_semitones() -> None:
-    line = moved_line(moved((440.0, 660.0), ROOM, 4, ""), Intervals.HEARD, 440.0)
+    line = moved_line(moved((440.0, 660.0), ROOM), Intervals.HEARD, 440.0)
     assert line == ("It is moved up by 6 semitones to D♯5 +0.0 cents, where this wood can surely play it; the intervals"
                     " are as heard.")
-    assert moved_line(moved((880.0, 1320.0), ROOM, 4, ""), Intervals.JUST, 440.0).startswith("It stays on A5")
-    assert "down by 1 semitone to" in moved_line(moved((940.0, 1410.0), ROOM, 4, ""), Intervals.EQUAL, 440.0)
+    assert moved_line(moved((880.0, 1320.0), ROOM), Intervals.JUST, 440.0).startswith("It stays on A5")
+    assert "down by 1 semitone to" in moved_line(moved((940.0, 1410.0), ROOM), Intervals.EQUAL, 440.0)
 
 
 # ---- the command ---------------------------------------------------------------------------------------------------

@@ -195,7 +195,9 @@ def test_a_whistle_that_exists_tells_what_its_wood_can_play(command) -> None:
 
 def test_a_wood_that_can_play_nothing_says_so(command) -> None:
     out = command.fine(*WOOD, "--bore-length", "45").out
-    assert out.startswith("No chord fits this wood")
+    assert out == "No chord fits this wood: any two notes need bores 50.9 mm long.\n"
+    out = command.fine(*WOOD, "--bore-length", "45", "--chord", "major sixth").out
+    assert out == "The major sixth fits this wood on no lowest note: it needs bores 62.4 mm long.\n"
     assert "--bore-length" in refused(command(*WOOD))
     assert "7 bores are given" in refused(command(*WOOD[:2], "--bore", *["12.7"] * 7, "--window", "10", "6",
                                                   "--bore-length", "132"))

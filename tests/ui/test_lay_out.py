@@ -104,6 +104,26 @@ def test_the_bores_own_note_is_told_with_a_first_whistles_uncertainty(form) -> N
     assert "As for a first whistle" in form.reach.text()
 
 
+def test_a_wish_out_of_reach_is_told_the_nearest_and_the_roots_there_are(form) -> None:
+    write(form.fields.chord.lowest, "C4")
+    assert form.reach.text().startswith(
+        "The major sixth on C4 is out of this wood's reach: the nearest it can take is the major sixth on E5. The"
+        " lowest note of this chord may be: surely from E5 to"
+    )
+
+
+def test_a_body_too_thin_for_the_chord_is_told_how_thick_it_should_be(form) -> None:
+    write(form.wood.lengths["diameter_mm"], "30")
+    # derived by hand: walls of 2 mm want 2 (14.7 / (2 sin 45) + 6.35 + 2) = 37.49 mm for four, 31.4 for two
+    assert "it needs a body of 37.5 mm; any two notes need a body of 31.4 mm." in form.reach.text()
+    write(form.wood.lengths["diameter_mm"], "44")  # under the wanted walls, over the least: minded, and not forbidden
+    assert form.reach.text().startswith("The lowest note of this chord may be")
+    form.fields.chord.take_own(["F5", "A5"])
+    write(form.wood.lengths["diameter_mm"], "30")
+    assert form.pages.sound_side.others.count() == 0
+    assert form.reach.text().startswith("No chord fits this wood with walls of 4 mm: any two notes need a body of 37.4")
+
+
 def test_a_chord_from_the_list_of_what_can_be_played_is_taken_by_a_click(qtbot, form) -> None:
     others = form.pages.sound_side.others
     item = next(others.item(row) for row in range(others.count()) if others.item(row).text().startswith("minor triad:"))
