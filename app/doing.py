@@ -187,6 +187,8 @@ def _next(state: State) -> Answer:
         return "", (_step(state, "voiced", where.letter, "left"),)
     if where.stage is Stage.FIRST_BLOW:
         return "", (_step(state, "first_enough", where.letter),)
+    if state.request.covered and where.chamber.face is not None:
+        return "", (_step(state, UNCHECKED, where.letter, where.chamber.face.id),)
     if where.stage in (Stage.CUT, Stage.TRIM):
         return "", (_step(state, "left", where.letter),)
     return "", (_step(state, "focus", None),)
@@ -230,8 +232,8 @@ def _done(state: State, said_by: str) -> Answer:
     request, where = state.request, state.place
     if request.task is Task.MARK:
         return "", (_step(state, "marked", where.letter, said_by, where.chamber.face and where.chamber.face.depth_mm),)
-    if request.covered and where.chamber.face is not None:
-        return "", (_step(state, UNCHECKED, where.letter, where.chamber.face.id),)
+    if request.covered:
+        return "finger_first", ()  # pressed out of habit, it would give away the check, and with it the plug
     if request.task in (Task.CUT, Task.TRIM, Task.SLIDE, Task.SET_STOP, Task.REPAIR):
         plug = _plug_as_asked(state, request, said_by)
         return "", settled_by_chord(state, plug) if where.chord_asks else (plug,)

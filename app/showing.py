@@ -64,13 +64,14 @@ def view(state: State) -> View:
 def _keys(state: State) -> str:
     """The space bar is named only where it means something."""
     chamber, task = state.place.chamber, state.request.task
-    idle = task in (Task.BLOW, Task.RESEAT) and not state.request.covered and state.place.stage is not Stage.VOICE and (
+    idle = task in (Task.BLOW, Task.RESEAT) and state.place.stage is not Stage.VOICE and (
         chamber.plug is not None or not chamber.first)
     done = "" if idle else f"space: {wording.done_words(state.request)} · "
     if state.place.stage is Stage.LAY_OUT:
         return f"{done}{wording.LAY_OUT_KEYS}"
     ways = f" · {KEY}" if _ways_text(state) else ""
-    return f"{done}backspace: forget that blow · R: I changed the voice · N: go on{ways}"
+    leave = "go on without the finger" if state.request.covered else "go on"
+    return f"{done}backspace: forget that blow · R: I changed the voice · N: {leave}{ways}"
 
 
 def _ways_text(state: State) -> str:

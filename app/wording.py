@@ -165,8 +165,6 @@ def stage_sentence(stage: Stage, letter: str, finished: bool) -> tuple[str, str]
 
 def done_words(request: Request) -> str:
     """What the space bar says now."""
-    if request.covered:
-        return "go on without"
     return {
         Task.CUT: "it is cut and in", Task.TRIM: "I have trimmed it", Task.SLIDE: "I have moved it",
         Task.SET_STOP: "the slug is in", Task.MARK: "I have marked it", Task.REPAIR: "I have done it",
@@ -248,7 +246,8 @@ def why_text(advice: Advice, request: Request, note: str, units: str, sliding: b
     plug = "too much plug" if said.endswith("long") else "too little plug"
     amount = said.rpartition(" ")[0]
     told = f"{advice.letter} speaks {way} {note}: {amount} {plug}, two times in three within {within}."
-    return f"{told} {extra}".strip()
+    doubted = advice.action is Action.SEAL_LEAK or advice.why is Why.SUSPECT
+    return f"{extra} {told}" if doubted else f"{told} {extra}".strip()  # in doubt the check leads, not the amount
 
 
 def _extra_text(advice: Advice) -> str:
@@ -349,6 +348,7 @@ TROUBLES = {
     "which_chamber": "That is about one chamber: press its letter first.",
     "nothing_to_forget": "There is nothing left to forget.",
     "blow_first": "Blow first: nothing has been read for this yet.",
+    "finger_first": "Blow with the finger on the plug first, or go on without it by N.",
     "which_glue": "Say which glue it will be first: W water-based, I instant, E epoxy.",
     "is_it_glued": "Heard a blow: is the plug glued? Space or two short toots says so; the blow is not counted.",
     "lips_off": "Heard the whistle: keep lips away, this glue has not cured. Say what is done with the space bar.",

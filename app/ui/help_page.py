@@ -18,7 +18,7 @@ KEYS = (
     ("backspace", "forget the last blow, or the last “done”"),
     ("escape", "one stage back; or close what lies on top"),
     ("R", "I changed the voice of this chamber: its readings are set aside"),
-    ("N", "leave this chamber as it is, go on to the next"),
+    ("N", "go on without the blow or check that is asked; else leave this chamber as it is"),
     ("S", "the microphone or I moved: begin a new set"),
     ("T, or a digit", "type a length off the calipers"),
     ("D", "figures: cents, hertz, milliseconds"),

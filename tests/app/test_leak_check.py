@@ -88,7 +88,7 @@ def test_a_sound_plug_is_found_sound_by_the_check_and_the_walk_goes_on():
 def test_the_check_is_gone_on_without_and_never_asked_again_on_this_plug():
     bench, maker = asked_on_b()
     n_blows, face_id = len(blows_on_b(bench)), bench.state.place.chambers["B"].face.id
-    bench.post(Pressed(Key.DONE))
+    bench.post(Pressed(Key.NEXT))
     assert bench.journal[-1].step == "unchecked"
     assert bench.journal[-1].text == face_id
     assert not bench.state.request.covered
@@ -104,13 +104,27 @@ def test_the_check_is_gone_on_without_and_never_asked_again_on_this_plug():
 
 def test_backspace_takes_going_on_without_back():
     bench, _ = asked_on_b()
-    bench.post(Pressed(Key.DONE))
+    bench.post(Pressed(Key.NEXT))
     bench.post(Pressed(Key.FORGET))
     assert bench.state.request.covered
 
 
-def test_n_still_leaves_the_plug_as_it_is():
+@pytest.mark.parametrize("n_blown", [0, 1])
+def test_space_out_of_habit_does_not_give_the_check_away(n_blown):
+    bench, maker = asked_on_b()
+    for _ in range(n_blown):
+        bench.answer(maker)
+    n_records = len(bench.journal)
+    bench.post(Pressed(Key.DONE))
+    assert len(bench.journal) == n_records
+    assert bench.state.request.covered
+    assert view(bench.state).trouble == "Blow with the finger on the plug first, or go on without it by N."
+
+
+def test_n_pressed_again_leaves_the_plug_as_it_is():
     bench, _ = asked_on_b()
+    bench.post(Pressed(Key.NEXT))
+    assert bench.state.place.chambers["B"].status is Status.TO_TRIM
     bench.post(Pressed(Key.NEXT))
     assert bench.state.place.chambers["B"].status is Status.ON_NOTE
     assert not bench.state.request.covered or bench.state.request.letter != "B"
@@ -139,8 +153,9 @@ def test_two_lines_ask_for_it_and_the_reason_stands_below():
     shown = view(bench.state)
     assert shown.sentence == ("Press a finger over plug B", "then blow chamber B")
     assert spoken(shown.sentence) == "Press a finger over plug B, then blow chamber B."
-    assert shown.why.endswith("Sharper than the others foretell: if it leaks, the finger lowers its note.")
-    assert "space: go on without" in shown.keys
+    assert shown.why.startswith("Sharper than the others foretell: if it leaks, the finger lowers its note. B speaks")
+    assert "N: go on without the finger" in shown.keys
+    assert shown.keys.startswith("backspace:")
     assert [end.face for end in shown.ends if end.letter == "B"] == [Face.STOPPED]
     assert shown.blows.wish == "2 more wanted"
     bench.answer(maker)
@@ -149,7 +164,8 @@ def test_two_lines_ask_for_it_and_the_reason_stands_below():
     assert shown.blows.wish == "1 more wanted"
     bench.answer(maker)
     assert view(bench.state).sentence == ("Seal plug B before any cut", "grease or wax, then blow again")
-    assert view(bench.state).why.endswith("It may well leak: sealing it costs little, and a cut cannot be put back.")
+    assert view(bench.state).why.startswith(
+        "It may well leak: sealing it costs little, and a cut cannot be put back. B speaks sharp of")
 
 
 def test_only_a_blow_is_ever_asked_with_a_finger():
