@@ -24,7 +24,7 @@ NO_SUCH_PAGES = "This paper has no such page: nothing was printed."
 
 def ask_to_print(parent: QWidget, sheet: PaperSheet, tell: Tell) -> QWidget | None:
     """The system's own dialog; then the sheet on that printer. `tell` hears a sentence when that fails."""
-    from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+    from PySide6.QtPrintSupport import QPrintDialog, QPrinter, QPrinterInfo
 
     from app.paper.painter import page_layout
 
@@ -34,6 +34,8 @@ def ask_to_print(parent: QWidget, sheet: PaperSheet, tell: Tell) -> QWidget | No
         return None
     printer.setPageLayout(page_layout(sheet.pages[0].size))
     printer.setDocName(file_stem(sheet))  # some systems make a file's name of it
+    if not QPrinterInfo.availablePrinterNames():  # the dialog prints to a file then, and names but a folder for it
+        printer.setOutputFileName(str(Path.home() / file_name(sheet)))
     dialog = QPrintDialog(printer, parent)
     dialog.setWindowTitle(f"Print: {sheet.title}")
     dialog.setMinMax(1, len(sheet.pages))

@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialogButtonBox, QFileDialog, QMenu, QWidget
+from PySide6.QtWidgets import QApplication, QDialogButtonBox, QFileDialog, QMenu, QPushButton, QWidget
 
 from app.context import Context
 from app.home import journal_path
@@ -69,6 +69,11 @@ def saving_of(qtbot, form: WhistleForm) -> QFileDialog:
     return form.findChildren(QFileDialog)[0]
 
 
+def printing_of(qtbot, form: WhistleForm) -> QPrintDialog:
+    qtbot.waitUntil(lambda: any(dialog.isVisible() for dialog in form.findChildren(QPrintDialog)))
+    return form.findChildren(QPrintDialog)[0]
+
+
 def page_pt(pdf: bytes) -> tuple[int, int]:
     """Size of the first page, as the file's own media box says it."""
     found = re.search(rb"/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]", pdf)
@@ -112,11 +117,19 @@ def test_the_keyboard_alone_comes_to_a_printed_template(qtbot, sheets, tmp_path:
     form.activateWindow()  # the window manager's work, and off screen there is none
     qtbot.waitUntil(lambda: QApplication.activeWindow() is form)
     form.pages.papers.paper.setFocus()
-    hands.press(Qt.Key.Key_R, ALT)  # the system's own print dialog; what it prints: test_paper_out
-    qtbot.waitUntil(lambda: any(dialog.isVisible() for dialog in form.findChildren(QPrintDialog)))
-    form.findChildren(QPrintDialog)[0].reject()
+    hands.press(Qt.Key.Key_R, ALT)
+    printing = printing_of(qtbot, form)
+    printing.activateWindow()
+    qtbot.waitUntil(printing.isActiveWindow)
+    printed = tmp_path / "printed.pdf"
+    hands.press(Qt.Key.Key_F, ALT)  # the system's own letter for the file
+    hands.press(Qt.Key.Key_A, CONTROL)
+    hands.type(str(printed))
+    hands.press(Qt.Key.Key_Return)
+    qtbot.waitUntil(printed.exists)
+    print(f"{hands.n_presses} key presses")
     assert hands.n_presses <= MOST_KEYS
-    assert page_pt(path.read_bytes()) == A4_PT
+    assert page_pt(printed.read_bytes()) == page_pt(path.read_bytes()) == A4_PT
     assert form.trouble.text() == f"{path} is written."
     whistle = form.whistle()
     assert (whistle.name, whistle.wood) == ("Ferry", "maple")
@@ -127,7 +140,6 @@ def test_the_keyboard_alone_comes_to_a_printed_template(qtbot, sheets, tmp_path:
     assert heights_mm[3] < 5.0  # derived by hand: 7 mm by 2 to the power of minus two thirds of 9/12 is 4.9
     assert (whistle.stock.dowel_diameter_mm, whistle.stock.dowel_across_mm) == (12.6, 12.5)
     assert whistle.stock.blank_length_mm == 200.0
-    print(f"{hands.n_presses} key presses")
 
 
 def click(widget: QWidget, at: QPoint | None = None) -> None:
@@ -166,5 +178,11 @@ def test_the_mouse_alone_comes_to_a_printed_template(qtbot, sheets, own_home: Pa
     qtbot.waitUntil(keep.isEnabled)
     click(keep)
     path = own_home / "major-sixth-on-g5-drilling-template.pdf"
+    qtbot.waitUntil(path.exists)
+    assert page_pt(path.read_bytes()) == A4_PT
+    path.unlink()  # where there is no printer, the dialog offers the same name
+    click(form.pages.papers.printing)
+    printing = printing_of(qtbot, form)
+    click(next(key for key in printing.findChildren(QPushButton) if key.text() == "&Print"))
     qtbot.waitUntil(path.exists)
     assert page_pt(path.read_bytes()) == A4_PT

@@ -69,6 +69,15 @@ def test_the_print_key_opens_the_systems_dialog_and_the_paper_is_printed(form, t
     assert [float(figure) for figure in boxes[0].split()] == pytest.approx([0, 0, 612, 792], abs=0.5)
 
 
+def test_where_no_printer_is_the_file_that_would_be_printed_is_named_as_every_system_takes_it(form) -> None:
+    form.pages.papers.printing.click()
+    dialog = dialog_on(form, QPrintDialog)
+    named = Path(dialog.findChild(QLineEdit, "filename").text())
+    assert named == Path.home() / "tidewick-harbour-whistle-drilling-template.pdf"
+    assert dialog.printer().docName() == named.stem
+    dialog.reject()
+
+
 def test_a_dialog_that_is_left_prints_nothing(form, tmp_path: Path) -> None:
     form.pages.papers.printing.click()
     dialog_on(form, QPrintDialog).reject()
