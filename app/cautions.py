@@ -56,16 +56,23 @@ SEALING = Caution(
     "Grease or wax only for trials: clean it off before glue.",
     "Common practice, no source. " + LOCAL,
 )
+DISC = Caution(
+    "Saw the disc off a long rod, in a V-block or on a bench hook, hand well clear; never pinch it at a sander or saw. "
+    "Instant glue bonds skin and lids at once: no lips near it, no blow before it has cured. In an eye: flush "
+    "15 minutes and get medical help.",
+    "Woodworking magazines; poison centres; clearance is common practice, no source. The glue's own sheet, your "
+    "machine's manual and local rules come first.",
+)
 
 
-def caution_for(stage: Stage, task: Task) -> Caution:
+def caution_for(stage: Stage, request: Request) -> Caution:
     """The one that fits what the hands are about to do."""
-    if task is Task.TRIM:
+    if request.task is Task.TRIM:
         return TRIMMING
-    if task is Task.CUT:
+    if request.task is Task.CUT:
         return CUTTING
-    if task is Task.REPAIR:
-        return SEALING
+    if request.task is Task.REPAIR:
+        return DISC if request.text == "disc" else SEALING
     return {Stage.LAY_OUT: DRILLING, Stage.VOICE: VOICING, Stage.GLUE: GLUING}.get(stage, BLOWING)
 
 

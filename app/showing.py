@@ -51,7 +51,7 @@ def view(state: State) -> View:
         held_back=wording.held_back_text(request, advice, units),
         why=_why(state, advice),
         blows=_blows(state, advice),
-        caution=caution_for(where.stage, request.task),
+        caution=caution_for(where.stage, request),
         asides=_asides(state, request, where.route),
         level=wording.LEVEL_WORDS.get(state.level, ""),
         keys=_keys(state),

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from acoustics.blow import Verdict
 from acoustics.chord import Heard as Sounded
+from app.cautions import DISC
 from app.chord_stage import Word
 from app.chord_together import CHORD_BLOWS, MOST_CHORD_BLOWS
 from app.events import ChamberChosen, Heard, Key, Pressed, Route, RouteChosen, StageChosen, Task, Typed
@@ -176,6 +177,7 @@ def test_on_the_trim_route_a_little_flat_is_left_and_very_flat_gets_a_disc(trimm
     assert "too little for a disc" in view(little).why
     very = blown(opened(trimmed), *2 * [off(C=-14.0)]).state
     assert (very.request.task, very.request.text, very.request.letter) == (Task.REPAIR, "disc", "C")
+    assert view(very).caution is DISC
 
 
 def test_what_single_blows_and_chord_differ_by_is_told_for_each_chamber(slid):

@@ -6,6 +6,7 @@ import pytest
 
 from acoustics.tuning import Action, Stop
 from app.asking import asks_finger
+from app.cautions import SEALING
 from app.events import Key, Pressed, Request, Route, RouteChosen, Task
 from app.evidence import observations
 from app.invented import invent_whistle
@@ -164,6 +165,7 @@ def test_two_lines_ask_for_it_and_the_reason_stands_below():
     assert shown.blows.wish == "1 more wanted"
     bench.answer(maker)
     assert view(bench.state).sentence == ("Seal plug B before any cut", "grease or wax, then blow again")
+    assert view(bench.state).caution is SEALING
     assert view(bench.state).why.startswith(
         "It may well leak: sealing it costs little, and a cut cannot be put back. B speaks sharp of")
 

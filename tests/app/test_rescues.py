@@ -11,6 +11,7 @@ from dataclasses import replace
 import pytest
 
 from acoustics.tuning import Action
+from app.cautions import DISC
 from app.events import ChordLowered, Key, Pressed, Route, RouteChosen, Task
 from app.place import HELD_BACK_CENTS, Status
 from app.records import BlowTaken, PlugSet, StepTaken, Voided
@@ -208,6 +209,7 @@ def test_where_the_disc_is_asked_for_it_is_not_named_twice():
     bench, _ = flat_bench("B", 4.5)
     assert bench.state.request.task is Task.REPAIR
     assert "Or a new plug, or the whole chord" in view(bench.state).why
+    assert view(bench.state).caution is DISC, "it is sawn and glued, not greased"
 
 
 def test_where_nothing_is_flat_neither_key_nor_sentence_is_shown():
