@@ -146,7 +146,8 @@ def sentence(request: Request, units: str, sliding: bool, held_back_mm: float = 
     return f"Bore {letter} is too short", "for the note it was given"
 
 
-LAY_OUT_KEYS = "ctrl+L: sizes, chord and papers · ctrl+S: keep its document · ctrl+O: another whistle · N: go on"
+PAPER_KEYS = "ctrl+L: sizes, chord and papers · ctrl+S: keep its document"
+LAY_OUT_KEYS = f"{PAPER_KEYS} · ctrl+O: another whistle · N: go on"
 
 
 def stage_sentence(stage: Stage, letter: str, finished: bool) -> tuple[str, str]:

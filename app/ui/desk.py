@@ -21,6 +21,7 @@ from app.home import HomeLock, journal_path
 from app.journal import Journal
 from app.journal.trouble import DamagedJournalError
 from app.learned import Learned
+from app.records import BlowTaken
 from app.session import Session
 from app.settings import FILE_NAME, Settings, save_settings
 from app.shelf import glue_elsewhere
@@ -34,7 +35,7 @@ from app.ui.empty_bench import empty_view
 from app.ui.window import BenchWindow
 from app.view import View
 from app.whistle import Whistle, decode_whistle
-from app.wording import NO_LOUDSPEAKER
+from app.wording import NO_LOUDSPEAKER, PAPER_KEYS
 
 if TYPE_CHECKING:
     from app.practice_glue import Nights
@@ -156,7 +157,15 @@ class Desk(QObject):
         view = self.adorn(view)
         if self._nights is not None and self.bridge is not None and self.bridge.session.request().task is Task.REST:
             view = replace(view, keys=f"{NEXT_DAY_KEY} · {view.keys}")
+        if self._is_unblown() and PAPER_KEYS not in view.keys:
+            view = replace(view, keys=f"{view.keys} · {PAPER_KEYS}")
         self.window.show_view(replace(view, asides=(*view.asides, told)) if told else view)
+
+    def _is_unblown(self) -> bool:
+        """A whistle that was only just laid out: its papers are wanted before its sound. Practice has none."""
+        return self.maker is None and self.bridge is not None and not any(
+            isinstance(record, BlowTaken) for record in self.bridge.session.state.standing
+        )
 
     def let_hear(self, sound: Sampled) -> None:
         """A chord laid out, or a logged blow: the listener is deaf to it, and none is opened while it sounds."""

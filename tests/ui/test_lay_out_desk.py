@@ -10,12 +10,18 @@ import pytest
 from app.chord_sound import ChordSound
 from app.context import Context
 from app.home import journal_path
+from app.journal import Journal
 from app.settings import Settings
 from app.ui.bridge import Bridge
 from app.ui.desk import Desk
+from app.ui.keys_line import keys_named
 from app.ui.sheets import Sheets
 from app.ui.whistle_form import WhistleForm
+from app.view import Stage
 from tests.ui.lay_out_cases import drilled
+from tests.ui.quiet_source import Silence
+from tests.ui.session_cases import whole_session
+from tests.ui.sheet_cases import harbour
 from tests.ui.test_bridge import SmallSession
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
@@ -98,6 +104,33 @@ def test_the_whistle_on_the_bench_is_laid_out_anew(qtbot, sheets) -> None:
     with qtbot.waitSignal(form.chord_asked):
         form.fields.chord.hear.click()
     form.reject()
+
+
+def test_a_whistle_just_laid_out_names_the_keys_to_its_papers_until_it_is_blown(qtbot, sheets, monkeypatch) -> None:
+    monkeypatch.setattr("app.microphone.Microphone", Silence)
+    sheets.describe_whistle()
+    sheets.open_sheet.ready.click()
+    window = sheets.desk.window
+    qtbot.waitUntil(lambda: window.view.stage is Stage.FIRST_BLOW)
+    keys = keys_named(window.view.keys)
+    assert {"ctrl+l", "ctrl+s"} <= keys
+    window.press_named("ctrl+l")
+    assert isinstance(sheets.open_sheet, WhistleForm)
+    assert sheets.open_sheet.whistle() == sheets.desk.whistle
+    sheets.open_sheet.reject()
+    sheets.desk.practise()  # an invented whistle has no papers
+    assert not {"ctrl+l", "ctrl+s"} & keys_named(window.view.keys)
+
+
+def test_a_whistle_that_was_blown_names_the_keys_of_its_walk_alone(sheets, monkeypatch) -> None:
+    monkeypatch.setattr("app.microphone.Microphone", Silence)
+    whistle = harbour()
+    with Journal(sheets.desk.context.journal_path) as journal:
+        for record in whole_session(whistle):
+            journal.append(record)
+    sheets.desk.lay(whistle)
+    assert sheets.desk.window.view.keys
+    assert not {"ctrl+l", "ctrl+s"} & keys_named(sheets.desk.window.view.keys)
 
 
 def test_an_empty_bench_has_nothing_to_lay_out_anew(sheets) -> None:
