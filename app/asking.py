@@ -9,10 +9,11 @@ from dataclasses import replace
 
 from acoustics.tuning import Action, Advice, Closure, Stop, Story, Why
 from acoustics.units import MM_PER_INCH
+from app.chamber import Chamber, first_blows_wanted, wants_new_seating
 from app.chord_stage import chord_request
 from app.events import Request, Route, Task
 from app.glue_stage import glue_request
-from app.place import MOST_FIRST_BLOWS, Chamber, Place, first_blows_wanted, wants_new_seating
+from app.place import MOST_FIRST_BLOWS, Place
 from app.view import Stage
 from app.warmth import COLD
 

@@ -3,13 +3,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from acoustics.tuning import Policy
+from app.chamber import Chamber
 from app.events import Task
-
-if TYPE_CHECKING:
-    from app.place import Chamber
 
 ROUNDED_UP_FROM = 0.3  # 0.7 of a step makes one: half a step would miss by as much on the other side
 DISC_FROM = 2.0  # tolerances: for less than this nobody glues a disc on

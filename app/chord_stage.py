@@ -11,11 +11,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from acoustics.chord import Heard
 from acoustics.tuning import Belief, ChamberPlan, Closure, Plan, Policy, Stop
 from acoustics.units import cents_between, shift_hz
+from app.chamber import Chamber
 from app.chord_move import Move, move_of
 from app.chord_together import (
     Beating,
@@ -31,9 +31,6 @@ from app.chord_together import (
 )
 from app.events import Request, Task
 from app.records import ChordTaken, PlugSet, Record, StepTaken
-
-if TYPE_CHECKING:
-    from app.place import Chamber
 
 MOST_MOVES = 8  # the chord is no reason to hunt for ever
 

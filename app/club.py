@@ -14,8 +14,8 @@ from enum import StrEnum
 
 from acoustics.tuning import Policy
 from app.bench import Sitting, State
+from app.chamber import Status
 from app.events import Request, Task
-from app.place import Status
 from app.records import Record, StepTaken
 from app.view import Stage
 from app.whistle import Whistle

@@ -8,6 +8,7 @@ from acoustics.tuning import Stop
 from acoustics.units import cents_between
 from app.asking import first_reading_wants_more, settled
 from app.bench import Asked, State
+from app.chamber import Chamber, Status
 from app.chord_doing import chord_done, chord_record, leave_chord, n_usable, settled_by_chord
 from app.events import (
     AirTold,
@@ -29,7 +30,7 @@ from app.events import (
     Typed,
 )
 from app.glue_doing import glue_answer
-from app.place import UNCHECKED, WARM_UP_BLOWS, Chamber, Status, notes_text
+from app.place import UNCHECKED, WARM_UP_BLOWS, notes_text
 from app.recording_blows import blow_record
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged, Voided
 from app.view import Stage

@@ -9,20 +9,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from acoustics.blow import Verdict
 from acoustics.tuning import Belief, Closure, Plan, Policy, Stop
 from acoustics.units import cents_between
+from app.chamber import Chamber
 from app.chord_stage import Chord
 from app.chord_together import n_wanted_of
 from app.events import GlueKind, Request, Task
 from app.glue_clock import CURE, NIGHT, OPEN, after, is_past, latest
 from app.glue_compare import Alone, Column, Moved, Whole, Why, column, compare
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged
-
-if TYPE_CHECKING:
-    from app.place import Chamber
 
 PAIR = 2  # plugs glued at a time: more would set before they are blown
 MOST_PUT_BACK = 2  # a plug that creeps for the third time is left to set

@@ -3,10 +3,10 @@ from __future__ import annotations
 
 from app import wording
 from app.bench import State
+from app.chamber import Chamber
 from app.chord_words import size_text
 from app.glue_compare import Column
 from app.glue_stage import GLUED, NEXT_DAY, Word
-from app.place import Chamber
 from app.view import TableRow
 
 UNKNOWN = "–"

@@ -10,9 +10,10 @@ from dataclasses import dataclass, replace
 from math import hypot
 
 from acoustics.tuning import Plan, Priors, remember
+from app.chamber import accepted_letters
 from app.evidence import blower_tag, former_observations, observations, standing
 from app.former_voices import believe
-from app.place import accepted_letters, told_temperature_c
+from app.place import told_temperature_c
 from app.records import BlowTaken, Record
 from app.whistle import Chamber, Whistle, to_plan
 

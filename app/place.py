@@ -7,62 +7,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
 from acoustics.tuning import Action, Advice, Belief, Plan, Policy, Priors, Stop, advise
 from acoustics.units import shift_hz
+from app.chamber import Chamber, Status, chamber_of
 from app.chord_stage import Chord, Word, in_chord
 from app.events import Condition, Route
 from app.evidence import evidence
 from app.former_voices import believe
 from app.glue_stage import Glue, before_glue, glue_of
-from app.records import BlowTaken, PlugSet, Record, StepTaken, VoiceChanged
+from app.records import PlugSet, Record, StepTaken
 from app.view import Stage
 from app.voice_stage import Speaking, is_voicing, speaking_of, voiced_letters
 from app.warmth import Warmth, warmth_of
 
-FIRST_BLOWS = 3  # usable blows that make a first reading, over at least two seatings
-SLUG_BLOWS = 4  # with a slug, each at a mark of its own: what one mark is misread by would stay in all its blows
 MOST_FIRST_BLOWS = 6  # a looser reading than this buys is taken as it is: the first plug starts long anyway
-RESEAT_AFTER = 2  # blows on one seating agree falsely; lift the finger after this many
 HELD_BACK_CENTS = 3.0  # for the dry chord, where a plug that is trimmed can only come down: common practice, no source
 SET_GAP_S = 180.0  # breath and air drift apart after about three minutes: a later blow begins a new set
 WARM_UP_BLOWS = 2  # at the start of a sitting and after ten idle minutes: heard, not counted
 UNCHECKED = "unchecked"  # the maker goes on without the finger over the plug; its text is the face
 SETTLING_STEPS = ("accepted", "left", "first_enough", "voiced")  # nothing is left to do where the maker chose to be
-
-
-class Status(StrEnum):
-    TO_VOICE = "to voice"
-    TO_BLOW = "to blow"
-    TO_CUT = "to cut"
-    TO_TRIM = "to trim"
-    ON_NOTE = "on its note"
-    GLUED = "glued"
-
-
-@dataclass(frozen=True)
-class Chamber:
-    """One chamber as the records leave it."""
-
-    letter: str
-    status: Status
-    face: PlugSet | None  # the plug or slug that is in the bore now
-    marked: bool  # a knife line marks the plug's depth
-    left: bool  # the maker went on without the note
-    accepted: StepTaken | None
-    first: tuple[BlowTaken, ...]  # usable blows without a plug, since the voice last changed
-    here: tuple[BlowTaken, ...]  # the same on the present face; in neither with a finger over the plug
-    epoch: int
-    glued: bool = False
-
-    @property
-    def plug(self) -> PlugSet | None:
-        return self.face if self.face is not None and self.face.stop == Stop.PLUG else None
-
-    @property
-    def slug(self) -> PlugSet | None:
-        return self.face if self.face is not None and self.face.stop == Stop.SLUG else None
 
 
 @dataclass(frozen=True)
@@ -114,7 +78,7 @@ def place(
     plan = _shifted(plan, lowered_cents)
     letters = [chamber.letter for chamber in plan.chambers]
     voiced = voiced_letters(records)
-    chambers = _with_voicing({letter: _chamber(letter, records) for letter in letters}, records, voiced)
+    chambers = _with_voicing({letter: chamber_of(letter, records) for letter in letters}, records, voiced)
     home_cents = _home_cents(chambers[letters[0]])
     seen = evidence(records)
     temperature_c = told_temperature_c(records)
@@ -190,11 +154,6 @@ def notes_text(plan: Plan) -> str:
     return ",".join(f"{chamber.target_hz:g}" for chamber in plan.chambers)
 
 
-def accepted_letters(letters: Sequence[str], records: Sequence[Record]) -> frozenset[str]:
-    """The chambers that stand on their note now."""
-    return frozenset(letter for letter in letters if _chamber(letter, records).accepted is not None)
-
-
 def _conditions(records: Sequence[Record]) -> frozenset[Condition]:
     holds = {Condition.MOUTHPIECE_ON: True, Condition.NEIGHBOURS_SHUT: True, Condition.CAP_ON: False}
     for condition in Condition:
@@ -202,39 +161,6 @@ def _conditions(records: Sequence[Record]) -> frozenset[Condition]:
         if told:
             holds[condition] = told[-1].text == "yes"
     return frozenset(condition for condition, yes in holds.items() if yes)
-
-
-def _chamber(letter: str, records: Sequence[Record]) -> Chamber:
-    """Fold the records of one chamber, in order."""
-    face: PlugSet | None = None
-    accepted: StepTaken | None = None
-    marked = left = enough = glued = False
-    epoch = 0
-    blows: list[BlowTaken] = []
-    for r in records:
-        if isinstance(r, StepTaken) and r.step == "chord_lowered":
-            accepted, left = None, False  # its note is another now
-        elif getattr(r, "letter", None) != letter:
-            if isinstance(r, PlugSet) and r.stop == Stop.SLUG and face is not None and face.stop == Stop.SLUG:
-                face = None  # the slug went into another bore
-        elif isinstance(r, VoiceChanged):
-            epoch, blows, accepted, left, enough = epoch + 1, [], None, False, False
-        elif isinstance(r, PlugSet):
-            face = None if r.how == "taken_out" else r
-            accepted, left, marked, glued = None, False, False, False
-        elif isinstance(r, BlowTaken) and counts(r) and not (glued or r.covered):
-            blows.append(r)
-        elif isinstance(r, StepTaken):
-            accepted = r if r.step == "accepted" else None if r.step == "reopened" else accepted
-            left = {"left": True, "reopened": False}.get(r.step, left)
-            marked = marked or r.step == "marked"
-            glued = glued or r.step == "glued"
-            enough = enough or r.step == "first_enough"
-    first = tuple(b for b in blows if b.stop != Stop.PLUG)
-    here = tuple(b for b in blows if face is not None and b.closure_id == face.id)
-    glued = glued and face is not None and face.stop == Stop.PLUG
-    status = Status.GLUED if glued else _status(face, accepted is not None or left, enough or _is_first_reading(first))
-    return Chamber(letter, status, face, marked, left, accepted, first, here, epoch, glued)
 
 
 def _with_voicing(
@@ -246,28 +172,6 @@ def _with_voicing(
         letter: replace(c, status=Status.TO_VOICE) if c.status in waits and letter not in voiced else c
         for letter, c in chambers.items()
     }
-
-
-def counts(blow: BlowTaken) -> bool:
-    """Whether a blow teaches the model: usable, past the warm-up, and known to be on which face."""
-    return blow.usable and not blow.warm_up and bool(blow.closure_id)
-
-
-def first_blows_wanted(first: Sequence[BlowTaken]) -> int:
-    """How many usable blows make a first reading by what stopped the last one."""
-    return SLUG_BLOWS if first and first[-1].stop == Stop.SLUG else FIRST_BLOWS
-
-
-def _is_first_reading(first: Sequence[BlowTaken]) -> bool:
-    return len(first) >= first_blows_wanted(first) and len({(b.set_id, b.seating) for b in first}) > 1
-
-
-def _status(face: PlugSet | None, settled: bool, read: bool) -> Status:
-    if settled:
-        return Status.ON_NOTE
-    if face is not None and face.stop == Stop.PLUG:
-        return Status.TO_TRIM
-    return Status.TO_CUT if read else Status.TO_BLOW
 
 
 def _home_cents(lowest: Chamber) -> float | None:
@@ -327,11 +231,6 @@ def _focus(records: Sequence[Record], chambers: Mapping[str, Chamber]) -> tuple[
         if stage is Stage.FIRST_BLOW and chamber.status is not Status.TO_BLOW:
             stage = Stage.CUT  # its first reading is complete
     return stage, letter
-
-
-def wants_new_seating(blows: Sequence[BlowTaken]) -> bool:
-    """Two blows on one seating: lift the finger or reseat the plug before the next."""
-    return len(blows) >= RESEAT_AFTER and len({(b.set_id, b.seating) for b in blows}) == 1
 
 
 def is_settled(advice: Advice) -> bool:

@@ -10,11 +10,12 @@ from acoustics.units import MM_PER_INCH
 from app import wording
 from app.bench import State
 from app.cautions import caution_for, standing_advice
+from app.chamber import Chamber, Status, first_blows_wanted
 from app.chord_words import with_chord
 from app.events import Condition, Request, Route, Task
 from app.glue_words import with_glue
 from app.learned_words import learned_sentence
-from app.place import Chamber, Status, first_blows_wanted, memory_aside
+from app.place import memory_aside
 from app.records import BlowTaken
 from app.rescue_words import KEY, TOO_SHORT, bench_text, down_text
 from app.rescues import FlatWays, has_ways_out, ways_out

@@ -13,9 +13,9 @@ from datetime import datetime
 from acoustics.tuning import Stop
 from acoustics.units import cents_between
 from app.aimed import aimed
+from app.chamber import counts
 from app.evidence import blower_tag
 from app.glue_clock import NIGHT
-from app.place import counts
 from app.records import BlowTaken, ChordTaken, PlugSet, Record, StepTaken, VoiceChanged
 from app.story_readings import (
     AFTER_GLUE,

@@ -7,13 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from app.chamber import Chamber
 from app.glue_clock import IDLE, after, is_past
 from app.records import BlowTaken, ChordTaken, Record, StepTaken
-
-if TYPE_CHECKING:
-    from app.place import Chamber
 
 COLD = "cold"  # text of the request for the yardstick
 LEFT_COLD = "left_cold"  # a step: the maker went on without it

@@ -9,12 +9,13 @@ from datetime import datetime
 from acoustics.tuning import Policy, Priors
 from acoustics.units import cents_between
 from app.aimed import aimed
+from app.chamber import Chamber
 from app.events import GLUE_WORDS, Route
 from app.evidence import blower_tag
 from app.glue_compare import Alone, Column, compare
 from app.glue_stage import BEFORE, GLUED, NEXT_DAY
 from app.moments import MONTHS
-from app.place import Chamber, Place, place
+from app.place import Place, place
 from app.records import BlowTaken, ChordTaken, Record, StepTaken
 from app.whistle import Whistle, to_plan
 

@@ -3,8 +3,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from app.chamber import Status
 from app.events import Route, RouteChosen, Task, Typed
-from app.place import Status
 from tests.number_maker import WHISTLE, Bench, NumberMaker
 
 MOST_STEPS = 200

@@ -15,10 +15,10 @@ from hypothesis import strategies as st
 from acoustics.blow import Verdict
 from acoustics.chord import Heard as Sounded
 from app.cautions import DISC
+from app.chamber import Status
 from app.chord_stage import Word
 from app.chord_together import CHORD_BLOWS, MOST_CHORD_BLOWS
 from app.events import ChamberChosen, Heard, Key, Pressed, Route, RouteChosen, StageChosen, Task, Typed
-from app.place import Status
 from app.records import ChordTaken, PlugSet, StepTaken, Voided
 from app.showing import view
 from app.view import Stage

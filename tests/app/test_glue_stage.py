@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from acoustics.blow import Verdict
+from app.chamber import Status
 from app.chord_stage import Word as Chorded
 from app.events import (
     AirTold,
@@ -37,7 +38,6 @@ from app.glue_compare import Alone, Column, Why, air_cents, compare
 from app.glue_stage import Word
 from app.moments import moment_text
 from app.paper.past import day_text, past_of
-from app.place import Status
 from app.records import BlowTaken, ChordTaken, StepTaken
 from app.showing import view
 from app.view import Stage

@@ -7,12 +7,12 @@ import pytest
 from acoustics.tuning import Action, Stop
 from app.asking import asks_finger
 from app.cautions import SEALING
+from app.chamber import Status
 from app.events import Key, Pressed, Request, Route, RouteChosen, Task
 from app.evidence import observations
 from app.invented import invent_whistle
 from app.invented_maker import Habits, Maker
 from app.paper.past import past_of
-from app.place import Status
 from app.practice import Performer, told_whistle
 from app.records import BlowTaken, PlugSet, StepTaken
 from app.rehearsal import drive

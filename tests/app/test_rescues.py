@@ -12,8 +12,9 @@ import pytest
 
 from acoustics.tuning import Action
 from app.cautions import DISC
+from app.chamber import Status
 from app.events import ChordLowered, Key, Pressed, Route, RouteChosen, Task
-from app.place import HELD_BACK_CENTS, Status
+from app.place import HELD_BACK_CENTS
 from app.records import BlowTaken, PlugSet, StepTaken, Voided
 from app.rescue_words import bench_text, down_text, ways_json, ways_lines
 from app.rescues import FlatWays, ShortWays, has_ways_out, ways_out

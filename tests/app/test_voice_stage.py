@@ -7,6 +7,7 @@ import pytest
 from acoustics.blow import Blow, Finding, Verdict
 from acoustics.remedies import REMEDIES, Remedy, Symptom
 from acoustics.tuning import Stop
+from app.chamber import Status
 from app.events import (
     ChamberChosen,
     Condition,
@@ -22,7 +23,6 @@ from app.events import (
 from app.headless import TextBench
 from app.invented import invent_whistle
 from app.invented_maker import Habits, Maker
-from app.place import Status
 from app.practice import Performer, told_whistle
 from app.records import BlowTaken, StepTaken
 from app.rehearsal import drive

@@ -3,6 +3,7 @@ import pytest
 
 from acoustics.blow import Verdict
 from acoustics.tuning import Action, Stop
+from app.chamber import Status
 from app.events import (
     AirTold,
     ChamberChosen,
@@ -16,7 +17,6 @@ from app.events import (
     Tooted,
     Typed,
 )
-from app.place import Status
 from app.records import BlowTaken, PlugSet, StepTaken, VoiceChanged
 from app.showing import view
 from app.view import Face, Stage

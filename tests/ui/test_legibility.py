@@ -227,7 +227,7 @@ def test_the_sentences_of_chord_and_glue_are_read_at_two_metres_and_a_half_too(q
 
 @pytest.mark.parametrize("text_scale", [1.5, 2.0])
 def test_enlarged_text_makes_no_sentence_smaller(qtbot, text_scale):
-    """None that was read at two metres and a half is read at less; none that was smaller shrinks. To half a millimetre."""
+    """None that was read at two metres and a half is read at less; none smaller shrinks. To half a millimetre."""
     enough_px = 2500 / SHARE_OF_DISTANCE / mm_per_px(1280)
     small, large = bench_with(TRIM), bench_with(TRIM, text_scale=text_scale)
     for window in (small, large):
