@@ -265,7 +265,7 @@ def _asides(state: State) -> tuple[str, ...]:
         return (f"{listed(weak)} {'is' if len(weak) == 1 else 'are'} weak in the chord: look at windway and lip.",)
     if state.request.task is Task.CHORD:
         return ("Every window open, every far end stopped by its plug.",
-                "Look for leaks with the cap off, a finger over the plug.")
+                "Look for leaks with the cap off, a finger over the plug; then forget that blow.")
     if state.place.chord.word is Word.MOVE:
         alone = _alone_text(state.place.chord.chamber(state.place.letter), state.sitting.units)
         return (*((alone,) if alone else ()), "Then blow the whole chord again.")

@@ -6,14 +6,12 @@ practice, no source.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
 from app import wording
+from app.asking import step_mm
+from app.chamber import Chamber
 from app.glue_compare import Moved, Why
 from app.glue_stage import Glue
-
-if TYPE_CHECKING:
-    from app.place import Chamber
 
 TELLING_MM = 0.05
 TELLING_CENTS = 3.0  # of the whole whistle
@@ -21,9 +19,16 @@ UNEXPLAINED_CENTS = 6.0  # beside what the air explains: a breath differs by as 
 TELLING_C = 0.5
 
 
+def size_text(moved_mm: float | None, units: str) -> str:
+    """How far a plug moved, to the nearest step of the maker's scale; "a little" where that is none."""
+    scale_mm = step_mm(units)
+    n_steps = round(abs(moved_mm or 0.0) / scale_mm)
+    return wording.amount_text(n_steps * scale_mm + 1e-6, units) if n_steps else "a little"
+
+
 def moved_sentence(moved: Moved, units: str, short: bool = False) -> str:
     """ "Plug B was pushed in 0.3 mm"; on a card "0.3 mm in"."""
-    size = wording.amount_text(abs(moved.shift_mm or 0.0), units) if moved.shift_mm else "a little"
+    size = size_text(moved.shift_mm, units)
     cards = {
         Why.PUSHED_IN: f"{size} in", Why.LEAKS: "leaks", Why.SHARP: f"{size} in?",
         Why.DRAWN_OUT: f"{size} out", Why.SILENT: "not heard", Why.APART: "stands apart",

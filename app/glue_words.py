@@ -11,7 +11,7 @@ from app.bench import State
 from app.cautions import BLOWING, GLUE_CAUTIONS
 from app.events import GLUE_WORDS, GlueKind
 from app.glue_clock import CURE
-from app.glue_remedies import moved_sentence, remedy, settled_why, whole_text
+from app.glue_remedies import moved_sentence, remedy, settled_why, size_text, whole_text
 from app.glue_stage import NEXT_DAY, Word
 from app.glue_table import table
 from app.moments import moment_text
@@ -66,7 +66,7 @@ def _sentence(state: State) -> tuple[str, str]:
             return f"Blow chamber {glue.letter} once", "while its glue is open"
         case Word.PUT_BACK:
             way = "in" if (glue.off_mm or 0.0) > 0.0 else "out"
-            moved = f"Plug {glue.letter} went {way} {wording.amount_text(abs(glue.off_mm or 0.0), units)}"
+            moved = f"Plug {glue.letter} went {way} {size_text(glue.off_mm, units)}"
             return moved, "back to its line, at once"
         case Word.CURING:
             return "Lips off while it cures", f"until {_due(state)}"
@@ -186,7 +186,7 @@ def _asides(state: State) -> tuple[str, ...]:
         case Word.CURING | Word.CURED:
             return ("Lay it with the plug ends up, warm and dry.", "Saw the tails after the cure.")
         case Word.OPEN_BLOW | Word.ALONE:
-            return ("Tape the other windows.", "A finger over the plug: if the note falls, it leaks.")
+            return ("Tape the other windows.", "A finger over the plug: if the note falls, it leaks. Then forget that blow.")
         case Word.CHORD:
             return ("Cap as it was for the dry chord.", "Breath as it was: an easy one.")
     if glue.moved:

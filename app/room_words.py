@@ -15,6 +15,7 @@ from app.bench import State
 from app.chord_stage import Word as Chord
 from app.events import Request, Route, Task
 from app.glue_compare import Moved, Why
+from app.glue_remedies import size_text
 from app.glue_stage import NEXT_DAY
 from app.glue_stage import Word as Glue
 from app.moments import clock_and_day
@@ -161,7 +162,7 @@ def _glue(state: State) -> RoomLines:
             return RoomLines(letter, ("Blow it once", "while its glue is open"))
         case Glue.PUT_BACK:
             way = "in" if (glue.off_mm or 0.0) > 0.0 else "out"
-            size = amount_text(abs(glue.off_mm or 0.0), state.sitting.units)
+            size = size_text(glue.off_mm, state.sitting.units)
             return RoomLines(letter, (f"It went {way} {size}", "put it back"))
         case Glue.CURING:
             clock, day = clock_and_day(glue.due_utc, glue.now_utc)
@@ -198,9 +199,7 @@ def _after_glue(state: State) -> RoomLines:
 def _moved(moved: Moved, units: str) -> str:
     if moved.why in MOVED:
         return MOVED[moved.why]
-    size = amount_text(abs(moved.shift_mm or 0.0), units)
-    size = "a little" if size.startswith("0 ") or size == "0.0 mm" else size
-    return f"{'went in' if moved.why is Why.PUSHED_IN else 'came out'} {size}"
+    return f"{'went in' if moved.why is Why.PUSHED_IN else 'came out'} {size_text(moved.shift_mm, units)}"
 
 
 # ---- a turn at the club --------------------------------------------------------------------------------------------

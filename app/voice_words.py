@@ -53,7 +53,7 @@ HOW = {
     Remedy.BLOW_EVENLY: "A wavering breath and a wavering chamber sound alike.",
     Remedy.CLOSE_END: "A finger wants its whole pad on the bore; a plug, its full round.",
     Remedy.RESEAT: "Turn it a little as it goes in.",
-    Remedy.PRESS_OVER_STOP: "Cap off, a damp pad over the plug's end: does the note change?",
+    Remedy.PRESS_OVER_STOP: "Cap off, a damp pad over the plug's end: does the note change? Then forget that blow.",
     Remedy.SHORTER_BORE: "A bore much longer than its note wants jumps by itself.",
     Remedy.DRY_WINDWAY: "Blow it out backwards with the far end closed, then let it dry.",
     Remedy.CLEAR_WINDWAY: "Against the light: a chip or a hair is enough. Dust the lip too.",
