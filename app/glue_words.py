@@ -186,7 +186,8 @@ def _asides(state: State) -> tuple[str, ...]:
         case Word.CURING | Word.CURED:
             return ("Lay it with the plug ends up, warm and dry.", "Saw the tails after the cure.")
         case Word.OPEN_BLOW | Word.ALONE:
-            return ("Tape the other windows.", "A finger over the plug: if the note falls, it leaks. Then forget that blow.")
+            return ("Tape the other windows.",
+                    "A finger over the plug: if the note falls, it leaks. Then forget that blow.")
         case Word.CHORD:
             return ("Cap as it was for the dry chord.", "Breath as it was: an easy one.")
     if glue.moved:
