@@ -32,7 +32,7 @@ from app.rescue_words import NO_WAYS, NOT_DOWN, TAKE_DOWN_HERE, ways_lines
 from app.rescues import FlatWays, WaysOut, ways_out
 from app.session import Session
 from app.source import Hearing, Notice
-from app.truth_words import believed_off_cents, truth_sentence
+from app.truth_words import aimed_truth, believed_off_cents, truth_sentence
 from app.view import View
 from app.whistle import Whistle, decode_whistle
 
@@ -82,9 +82,9 @@ def _run_practice(context: Context, journal: Journal, say: Callable[[str], None]
     else:
         session = Session(journal, whistle, settings, PracticeSource(maker, paced=True), clock=clock)
         TextBench(session, say, alone=True, nights=nights).run()
-    believed_cents = believed_off_cents(maker.truth(), session.state.place.advice)
-    say(truth_sentence(maker.truth(), believed_cents, settings.tolerance_cents))
-    for line in truth_lines(session, maker.truth()):
+    truth = aimed_truth(maker.truth(), session.state.place.lowered_cents)
+    say(truth_sentence(truth, believed_off_cents(truth, session.state.place.advice), settings.tolerance_cents))
+    for line in truth_lines(session, truth):
         say(line)
 
 

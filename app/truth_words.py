@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from acoustics.tuning import Advice
@@ -12,6 +13,15 @@ if TYPE_CHECKING:
 
 GOES_ON = "It goes on: space leads to the glue, there W, I or E. After the next day the truth is told once more."
 NEXT_DAY_KEY = "space: practice, let it be the next day"
+
+
+def aimed_truth(truth: Sequence[ChamberTruth], lowered_cents: float) -> tuple[ChamberTruth, ...]:
+    """Counted from the notes aimed at, where the whole chord was taken down; `lowered_cents` is never positive."""
+    return tuple(
+        replace(each, target_hz=shift_hz(each.target_hz, lowered_cents),
+                deviation_cents=each.deviation_cents - lowered_cents)
+        for each in truth
+    )
 
 
 def believed_off_cents(truth: Sequence[ChamberTruth], advice: Mapping[str, Advice]) -> dict[str, float | None]:

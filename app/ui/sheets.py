@@ -181,7 +181,7 @@ class Sheets(QObject):
         """Only an invented whistle has a truth that anyone knows."""
         if self.busy():
             return
-        from app.truth_words import GOES_ON, believed_off_cents
+        from app.truth_words import GOES_ON, aimed_truth, believed_off_cents
         from app.ui.truth_sheet import TruthSheet
 
         desk = self.desk
@@ -189,7 +189,8 @@ class Sheets(QObject):
             desk.window.show_trouble("Only a practice whistle can say what it truly is: begin one in the menu Whistle.")
             return
         session = desk.bridge.session
-        truth, then = desk.maker.truth(), GOES_ON if session.done() and not session.glued() else ""
+        truth = aimed_truth(desk.maker.truth(), session.state.place.lowered_cents)
+        then = GOES_ON if session.done() and not session.glued() else ""
         believed_cents = believed_off_cents(truth, session.state.place.advice)
         self.show(TruthSheet(truth, believed_cents, desk.settings, desk.window, then))
 

@@ -13,7 +13,7 @@ from app.home import journal_path
 from app.invented_maker import ChamberTruth
 from app.learned import Learned, Teacher
 from app.settings import Settings
-from app.truth_words import believed_off_cents, truth_sentence
+from app.truth_words import aimed_truth, believed_off_cents, truth_sentence
 from app.ui.desk import Desk
 from app.ui.learned_sheet import LearnedSheet
 from app.ui.sheets import Sheets
@@ -98,6 +98,15 @@ def test_what_is_believed_is_counted_from_the_note_that_was_planned():
     silent = replace(ADVICE, letter="A", deviation_cents=None)
     believed = believed_off_cents(TRUTH[:2], {"A": silent, "B": moved})
     assert (believed["A"], believed["B"]) == (None, pytest.approx(3.0))
+
+
+def test_the_truth_of_a_chord_taken_down_is_counted_from_the_lower_notes():
+    # by hand: 25 cents below 880 Hz is 867.38 Hz; a plug that sounds 24 cents below 880 is 1 cent sharp of that
+    told = replace(TRUTH[1], target_hz=880.0, deviation_cents=-24.0)
+    (lower,) = aimed_truth((told,), -25.0)
+    assert (lower.target_hz, lower.deviation_cents) == (pytest.approx(867.38, abs=0.01), pytest.approx(1.0))
+    assert lower.interval_cents == told.interval_cents
+    assert aimed_truth((told,), 0.0) == (told,)
 
 
 # ---- on the desk -------------------------------------------------------------------------------------------------
