@@ -23,7 +23,7 @@ NO_SUCH_PAGES = "This paper has no such page: nothing was printed."
 
 
 def ask_to_print(parent: QWidget, sheet: PaperSheet, tell: Tell) -> QWidget | None:
-    """The system's own dialog; then the sheet on that printer. `tell` hears a sentence when that fails."""
+    """The system's own dialog; then the sheet on that printer. `tell` hears one sentence either way."""
     from PySide6.QtPrintSupport import QPrintDialog, QPrinter, QPrinterInfo
 
     from app.paper.painter import page_layout
@@ -58,6 +58,9 @@ def _print_on(printer: QPrinter, sheet: PaperSheet, tell: Tell) -> None:
         paint_on(printer, pages)
     except WorldError as trouble:
         tell(str(trouble))
+    else:
+        to_file = printer.outputFileName()
+        tell(f"{to_file} is written." if to_file else f"{sheet.title}: sent to {printer.printerName()}.")
 
 
 def ask_for_pdf(parent: QWidget, sheet: PaperSheet, tell: Tell) -> QFileDialog:

@@ -280,7 +280,7 @@ def test_a_sheet_goes_to_the_printer_at_its_size(form, tmp_path: Path) -> None:
     printer.setOutputFileName(str(tmp_path / "printed.pdf"))
     told: list[str] = []
     _print_on(printer, sheet, told.append)
-    assert told == []
+    assert told == [f"{tmp_path / 'printed.pdf'} is written."]
     assert (tmp_path / "printed.pdf").read_bytes().startswith(b"%PDF")
     assert printer.pageLayout().pageSize().name() == "A4"
     assert file_name(sheet) == "tidewick-harbour-whistle-drilling-template.pdf"

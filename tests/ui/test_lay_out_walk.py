@@ -130,7 +130,7 @@ def test_the_keyboard_alone_comes_to_a_printed_template(qtbot, sheets, tmp_path:
     print(f"{hands.n_presses} key presses")
     assert hands.n_presses <= MOST_KEYS
     assert page_pt(printed.read_bytes()) == page_pt(path.read_bytes()) == A4_PT
-    assert form.trouble.text() == f"{path} is written."
+    assert form.trouble.text() == f"{printed} is written."
     whistle = form.whistle()
     assert (whistle.name, whistle.wood) == ("Ferry", "maple")
     assert [chamber.note for chamber in whistle.chambers] == ["E5", "G♯5", "B5", "C♯6"]  # published: the equal scale
