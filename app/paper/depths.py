@@ -34,7 +34,7 @@ def _card(job: Job, drawing: Drawing, box: Box) -> None:
     drawing.write(right_mm, box.top_mm + 8.0, name_with_number(whistle), 11.0, bold=True, align=Align.RIGHT,
                   most_mm=right_mm - wrote.box.right_mm - 6.0)
     called = ", ".join(filter(None, (name_of(whistle), whole_chord_text(past.lowered_cents))))
-    drawing.write(left_mm, box.top_mm + 13.5, called, 9.5, most_mm=90.0)
+    drawing.write(left_mm, box.top_mm + 13.5, called, 9.5, most_mm=right_mm - left_mm)
     y_mm = _grid(job, drawing, Box(left_mm, box.top_mm + 17.0, right_mm, box.bottom_mm))
     half_mm = (left_mm + right_mm) / 2.0
     air = past.last_temperature_c

@@ -26,8 +26,9 @@ def headed(job: Job, title: str) -> tuple[Drawing, Box]:
     drawing.write(inner.right_mm, baseline_mm, name, NAME_PT, bold=True, align=Align.RIGHT, most_mm=room_mm)
     under_mm = baseline_mm + leading_mm(NAME_PT) + 0.6
     notes = ", ".join(filter(None, (notes_of(job.whistle), whole_chord_text(job.past.lowered_cents))))
-    drawing.write(inner.right_mm, under_mm, notes, 9.5, align=Align.RIGHT, most_mm=inner.width_mm / 2.0)
-    drawing.write(inner.left_mm, under_mm, _wood(job), 9.5, most_mm=inner.width_mm / 2.0 - 6.0)
+    wood = drawing.write(inner.left_mm, under_mm, _wood(job), 9.5, most_mm=inner.width_mm / 2.0 - 6.0)
+    room_mm = inner.right_mm - wood.box.right_mm - 6.0
+    drawing.write(inner.right_mm, under_mm, notes, 9.5, align=Align.RIGHT, most_mm=room_mm)
     rule_mm = inner.top_mm + HEAD_MM - 3.0
     drawing.line(inner.left_mm, rule_mm, inner.right_mm, rule_mm, Weight.STRONG)
     return drawing, Box(inner.left_mm, inner.top_mm + HEAD_MM, inner.right_mm, inner.bottom_mm - FOOT_MM)

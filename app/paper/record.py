@@ -70,7 +70,7 @@ def _by_letter(flow: Flow) -> list[Column]:
 def _chambers(flow: Flow) -> None:
     flow.section("Chamber by chamber; after the glue all in one breath, off the interval to A", 40.0)
     names = ("", "wanted", "first blow", "plug length", "face depth", "before glue", "after glue", "next day")
-    shares = (0.45, 0.8, 1.25, 1.1, 1.1, 1.25, 1.25, 1.25)
+    shares = (0.45, 1.2, 1.2, 1.05, 1.05, 1.2, 1.15, 1.15)
     columns = [Column(name, share, Align.MIDDLE) for name, share in zip(names, shares, strict=True)]
     rows = [_chamber(flow, chamber) for chamber in flow.job.whistle.chambers]
     flow.table(columns, rows, least_row_mm=ROW_MM, ruled=True)

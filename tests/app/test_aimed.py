@@ -91,7 +91,9 @@ def test_sheets_name_the_notes_as_they_are():
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: size.name)
 def test_nothing_lies_over_anything_on_the_sheets_of_a_lower_chord(whistle, size):
     job = job_of(whistle, on_lower_notes(whistle, -125.0), size=size, given_to="Tamsin", maker="the guild")
-    for draw in SHEETS.values():
+    for name, draw in SHEETS.items():
+        if name in ("record", "depths", "card"):
+            assert "…" not in text_of(draw(job)), "a note cut short would be another note"
         for page in draw(job).pages:
             assert not outside(page)
             assert not overlapping(page)
