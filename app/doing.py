@@ -55,6 +55,8 @@ def answer(state: State, event: Event) -> Answer:
         if by_glue is not None:
             return by_glue
     match event:
+        case Pressed(Key.DONE | Key.VOICE) | Typed() if state.request.text == COLD:
+            return "lowest_first", ()  # the screen is about the lowest chamber: nothing is said of the one in hand
         case Heard():
             return _heard(state, event)
         case Tooted():
@@ -154,7 +156,7 @@ def _pressed(state: State, key: Key) -> Answer:
             stages = list(Stage)
             before = stages[max(0, stages.index(where.stage) - 1)]
             return "", _to_stage(state, before)
-        case Key.VOICE if _of_all(state) or state.request.text == COLD:
+        case Key.VOICE if _of_all(state):
             return "which_chamber", ()
         case Key.VOICE:
             return "", (VoiceChanged("", "", state.whistle.id, where.letter, ""),)

@@ -349,6 +349,7 @@ TROUBLES = {
     "which_chamber": "That is about one chamber: press its letter first.",
     "nothing_to_forget": "There is nothing left to forget.",
     "blow_first": "Blow first: nothing has been read for this yet.",
+    "lowest_first": "The lowest chamber is asked for: blow it first, or go on without it by N.",
     "finger_first": "Blow with the finger on the plug first, or go on without it by N.",
     "which_glue": "Say which glue it will be first: W water-based, I instant, E epoxy.",
     "is_it_glued": "Heard a blow: is the plug glued? Space or two short toots says so; the blow is not counted.",

@@ -5,13 +5,15 @@ That ten minutes matter, and that two blows warm a bore, is common practice, no 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
 
-from app.events import ChamberChosen, Key, Passed, Pressed, Route, RouteChosen, Task
-from app.records import BlowTaken, ChordTaken
+from app.events import ChamberChosen, Key, Passed, Pressed, Route, RouteChosen, Task, Typed
+from app.records import BlowTaken, ChordTaken, PlugSet
 from app.showing import view
+from app.view import Stage
 from app.warmth import COLD
 from app.workflow import Sitting, begin
 from tests.number_maker import Bench, NumberMaker
@@ -66,6 +68,7 @@ def test_after_ten_idle_minutes_the_lowest_chamber_is_asked_for_and_then_the_one
     assert asked(bench) == (Task.BLOW, "A")
     seen = view(bench.state)
     assert seen.sentence == ("Blow chamber A again", "its air has cooled")
+    assert (seen.room.letter, seen.room.lines) == ("A", ("Blow it first", "it has cooled"))
     assert seen.why.startswith("Two to warm up, heard but not counted.")
     assert [end.letter for end in seen.ends if end.meant] == ["A"]
     for _ in range(3):
@@ -137,3 +140,35 @@ def test_the_maker_may_choose_the_lowest_chamber_meanwhile(bench):
     bench.post(ChamberChosen("A"))
     bench.blow(usual_hz(bench))
     assert bench.state.place.letter in bench.state.place.chambers
+
+
+def test_a_length_typed_meanwhile_is_no_other_chambers(bench):
+    """The lowest chamber is asked for, and another plug is in hand: whose length it is, nobody can know."""
+    passes(bench, 11.0)
+    n_records = len(bench.journal)
+    bench.post(Typed(52.0))
+    assert (len(bench.journal), bench.state.trouble) == (n_records, "lowest_first")
+
+
+def test_space_meanwhile_ends_no_other_chambers_first_reading(bench):
+    letter = bench.state.place.letter
+    bench.post(Pressed(Key.VOICE))
+    bench.post(ChamberChosen(letter))
+    bench.journal.append(taken_out(bench))
+    bench = Bench.open(bench.journal)
+    bench.post(Passed(0.0, bench.now_utc))
+    bench.post(Pressed(Key.DONE))  # a slug is in
+    bench.blow(880.0)
+    bench.post(Pressed(Key.DONE))  # and at its next mark
+    assert (bench.state.place.letter, bench.state.place.stage) == (letter, Stage.FIRST_BLOW)
+    assert bench.state.place.chamber.first
+    passes(bench, 11.0)
+    assert bench.state.request.text == COLD
+    n_records = len(bench.journal)
+    bench.post(Pressed(Key.DONE))
+    assert (len(bench.journal), bench.state.trouble) == (n_records, "lowest_first")
+
+
+def taken_out(bench: Bench) -> PlugSet:
+    plug = bench.state.place.chamber.face
+    return replace(plug, id="out", at_utc=bench.now_utc, how="taken_out")
