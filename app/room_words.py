@@ -22,6 +22,7 @@ from app.moments import clock_and_day
 from app.remark import listed
 from app.view import RoomLines, Stage, View
 from app.voice_stage import Speaking
+from app.warmth import COLD
 from app.wording import amount_text, length_text, mark_text
 
 WITH_STOP = {
@@ -89,6 +90,8 @@ def work(request: Request, units: str, sliding: bool) -> tuple[str, ...]:
     match request.task:
         case Task.BLOW if request.covered:
             return "Press a finger over its plug", "then blow it"
+        case Task.BLOW if request.text == COLD:
+            return "Blow it first", "it has cooled"
         case Task.BLOW:
             return "Blow it", WITH_STOP[request.stop or Stop.FINGER]
         case Task.RESEAT if request.stop in (Stop.FINGER, Stop.FLAT, None):

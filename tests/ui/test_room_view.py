@@ -18,6 +18,7 @@ from app.ui.empty_bench import empty_view
 from app.ui.room_view import breakings
 from app.ui.theme import contrast
 from app.view import RoomLines
+from app.warmth import COLD
 from tests.ui.bench_parts import bench_with, clipped_words, drawn_parts
 from tests.ui.chord_views import chord_views
 from tests.ui.club_cases import TURNS
@@ -45,6 +46,7 @@ def requests():
                 for way, text in ((1, "disc"), (-1, "seal")):
                     yield units, Request(1, task, "B", stop, DEPTHS_MM[units], way * AMOUNTS_MM[units], text)
         yield units, Request(1, Task.BLOW, "B", Stop.PLUG, 60.0, covered=True)
+        yield units, Request(1, Task.BLOW, "A", Stop.PLUG, text=COLD)
 
 
 @cache
