@@ -12,6 +12,7 @@ from app.asking import step_mm
 from app.chamber import Chamber
 from app.glue_compare import Moved, Why
 from app.glue_stage import Glue
+from app.remark import COUNTS
 
 TELLING_MM = 0.05
 TELLING_CENTS = 3.0  # of the whole whistle
@@ -103,6 +104,10 @@ def settled_why(glue: Glue, chambers: Mapping[str, Chamber]) -> str:
         return told
     if len(glue.columns) > 1 and glue.columns[0].n_blows:
         n_blows = glue.columns[-1].n_blows
+        if glue.doubted:
+            told = COUNTS[n_blows].capitalize()
+            return f"{told} blow{'s' if n_blows != 1 else ''} cannot tell it from breath, and it is within what you " \
+                   "allow: leave it."
         return f"Every chamber stands to the others as in the dry chord, as far as {n_blows} blows can tell."
     return ""
 

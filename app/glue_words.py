@@ -98,6 +98,8 @@ def _told(state: State) -> tuple[str, str]:
         return "Not blown since the glue", "so nobody knows what it moved"
     if not glue.columns[0].n_blows:
         return "The whistle is glued", "with no dry chord before"
+    if glue.doubted:
+        return f"{listed(glue.doubted)} may have moved", "by less than you allow"
     return "The glue moved nothing", "now its cap, its finish"
 
 

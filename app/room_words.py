@@ -196,6 +196,8 @@ def _after_glue(state: State) -> RoomLines:
         return RoomLines("" if first.why is Why.APART else first.letter, (_moved(first, state.sitting.units), *then))
     if len(glue.columns) < 2:
         return RoomLines("", ("Not blown since the glue", *then))
+    if glue.doubted:
+        return RoomLines("", ("No plug moved far", *then))
     return RoomLines("", ("Not a plug has moved" if glue.columns[0].n_blows else "It is glued", *then))
 
 

@@ -316,6 +316,10 @@ def test_the_maker_may_go_on_without_the_further_blow_and_then_nothing_is_named(
     bench = later(dry, *2 * [off(D=-3.0)])
     bench.post(Pressed(Key.DONE))
     assert (bench.state.place.glue.word, bench.state.place.glue.moved) == (Word.TOLD, ())
+    seen = view(bench.state)
+    assert seen.sentence == ("D may have moved", "by less than you allow"), "nor that nothing moved"
+    assert seen.room.lines == ("No plug moved far", "it is done")
+    assert seen.why == "Two blows cannot tell it from breath, and it is within what you allow: leave it."
 
 
 def test_a_leak_that_hisses_is_named_however_small(dry):
