@@ -15,7 +15,7 @@ from app.chord_words import with_chord
 from app.events import Condition, Request, Route, Task
 from app.glue_words import with_glue
 from app.learned_words import learned_sentence
-from app.place import memory_aside
+from app.place import held_back_cents, memory_aside
 from app.records import BlowTaken
 from app.rescue_words import KEY, TOO_SHORT, bench_text, down_text
 from app.rescues import FlatWays, has_ways_out, ways_out
@@ -49,7 +49,7 @@ def view(state: State) -> View:
         section=_section(state, letter),
         closer=_closer(state, advice, request),
         sentence=_sentence(state),
-        held_back=wording.held_back_text(request, advice, units),
+        held_back=wording.held_back_text(request, advice, units, _is_kept_for_chord(state, letter)),
         why=_why(state, advice),
         blows=_blows(state, advice),
         caution=caution_for(where.stage, request),
@@ -212,6 +212,11 @@ def _closer(state: State, advice: Advice, request: Request) -> Closer | None:
     )
 
 
+def _is_kept_for_chord(state: State, letter: str) -> bool:
+    letters = tuple(state.place.chambers)
+    return letter != letters[0] and held_back_cents(state.place.route, letters) > 0.0
+
+
 def _why(state: State, advice: Advice) -> str:
     if state.last_blow is not None and not state.last_blow.usable:
         return f"Last blow: {wording.blow_reason(state.last_blow)}."
@@ -250,20 +255,22 @@ def _blows(state: State, advice: Advice) -> Breath:
 def _belongs(blow: BlowTaken, chamber: Chamber, sitting_id: str) -> bool:
     if blow.letter != chamber.letter or blow.voicing_epoch != chamber.epoch:
         return False
-    if chamber.face is not None:
-        return blow.closure_id in (chamber.face.id, "") and blow.sitting_id == sitting_id
+    if chamber.plug is not None:
+        return blow.closure_id in (chamber.plug.id, "") and blow.sitting_id == sitting_id
     return blow.stop != Stop.PLUG
 
 
 def _agreement(state: State, counted: Sequence[BlowTaken]) -> str:
-    """Said only of two seatings or more: blows on one seating agree falsely."""
-    hz = [b.frequency_hz for b in counted if b.frequency_hz]
-    if len(hz) < 3 or len({(b.set_id, b.seating) for b in counted}) < 2:
+    """Said only of two seatings or more: blows on one seating agree falsely. A slug's marks are allowed for."""
+    alike = [b for b in counted if b.frequency_hz and b.stop == counted[-1].stop]
+    if len(alike) < 3 or len({(b.set_id, b.seating) for b in alike}) < 2:
         return ""
-    planned = _planned(state, counted[0].letter)
+    planned = _planned(state, alike[0].letter)
     window_mm = next(c.window_mm for c in state.place.belief.chambers if c.letter == planned.letter)
-    sounding_mm = planned.bore_length_mm - counted[-1].depth_mm + window_mm
-    spread_mm = statistics.stdev(math.log(f) for f in hz) * sounding_mm  # dL/L = df/f for a quarter wave
+    sounding_mm = [planned.bore_length_mm - b.depth_mm + window_mm for b in alike]
+    # A quarter wave: f times L is one figure for all of them, and dL/L = df/f.
+    spread = statistics.stdev(math.log(b.frequency_hz * each_mm) for b, each_mm in zip(alike, sounding_mm, strict=True))
+    spread_mm = spread * sounding_mm[-1]
     units = state.sitting.units
     step_mm = MM_PER_INCH / 64 if units == "inch" else 0.1
     shown_mm = max(step_mm, math.ceil(spread_mm / step_mm) * step_mm)

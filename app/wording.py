@@ -173,8 +173,8 @@ def done_words(request: Request) -> str:
     }.get(request.task, "I have done it")
 
 
-def held_back_text(request: Request, advice: Advice | None, units: str) -> str:
-    """What is not cut yet, and the same amount in the other unit."""
+def held_back_text(request: Request, advice: Advice | None, units: str, kept_for_chord: bool) -> str:
+    """What is not cut yet, and the same amount in the other unit. Nothing is kept for the chord on the lowest plug."""
     if advice is None or request.task not in (Task.CUT, Task.TRIM):
         return ""
     goal_mm = advice.target_depth_mm
@@ -188,10 +188,11 @@ def held_back_text(request: Request, advice: Advice | None, units: str) -> str:
             parts.append(f"A full {_inches(inch_fraction_up(request.depth_mm))}.")
     if goal_mm is not None and request.depth_mm is not None:
         waits_mm = request.depth_mm - goal_mm
-        if waits_mm >= 0.05:
+        whole = request.task is Task.TRIM and advice.why is Why.FULL_AMOUNT
+        if waits_mm >= 0.05 and (kept_for_chord or not whole):  # of a whole cut the rest is rounding
             until = "until this plug has been blown"
             if request.task is Task.TRIM:
-                until = "for the whole chord" if advice.why is Why.FULL_AMOUNT else "for the next blow"
+                until = "for the whole chord" if whole else "for the next blow"
             parts.append(f"The last {amount_text(waits_mm, units)} waits {until}.")
     return " ".join(parts)
 
@@ -199,7 +200,7 @@ def held_back_text(request: Request, advice: Advice | None, units: str) -> str:
 WHY_WORDS = {
     Why.NO_READING: "Nothing has been heard of this chamber yet.",
     Why.FIRST_PLUG_LONG: "The first plug starts long: wood taken off cannot be put back.",
-    Why.TOO_LOOSE: "The blows scatter too much to cut by.",
+    Why.TOO_LOOSE: "That is not known closely enough yet.",
     Why.RESEAT_FIRST: "Blows on one seating agree falsely.",
     Why.BELOW_BREATH: "What is left could not be told from breath.",
     Why.SUSPECT: "This reading is hard to believe: check before you cut.",
