@@ -15,7 +15,7 @@ LEAST_CENTS = 0.5  # less is not said
 
 
 def aimed(whistle: Whistle, standing: Sequence[Record]) -> tuple[Whistle, float]:
-    """(the whistle with the notes aimed at, cents off its document's, never positive); its notes keep their names."""
+    """(the whistle with the notes aimed at, cents off its document's, mostly below 0); its notes keep their names."""
     cents = taken_down_cents(to_plan(whistle), standing)
     if not cents:
         return whistle, 0.0

@@ -171,7 +171,7 @@ class MemoryTold:
 class ChordLowered:
     """The maker takes the whole chord down, so that no plug is flat any more."""
 
-    lowered_cents: float  # below zero: off the document's notes, as `app.rescues` offered it
+    lowered_cents: float  # off the document's notes, as `app.rescues` offered it
 
 
 @dataclass(frozen=True)

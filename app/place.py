@@ -52,7 +52,7 @@ class Place:
     glue: Glue
     glue_asks: bool
     warmth: Warmth
-    lowered_cents: float  # by the maker's choice the whole chord lies this far off the document's notes; never positive
+    lowered_cents: float  # by the maker's choice the chord lies so far off the document's notes; mostly below 0
 
     @property
     def chamber(self) -> Chamber:

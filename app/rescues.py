@@ -43,7 +43,7 @@ class Lowering:
 
     shift_cents: float  # below zero
     sd_cents: float
-    lowered_cents: float  # how far the chord then lies off its document's notes: what the journal keeps
+    lowered_cents: float  # off its document's notes, as the journal keeps it; above 0 where home lay higher yet
     wood: tuple[Wood, ...]  # plugs that lose any
     uncut: tuple[str, ...]  # chambers without a plug: theirs is cut to the lower note
 

@@ -16,7 +16,7 @@ NEXT_DAY_KEY = "space: practice, let it be the next day"
 
 
 def aimed_truth(truth: Sequence[ChamberTruth], lowered_cents: float) -> tuple[ChamberTruth, ...]:
-    """Counted from the notes aimed at, where the whole chord was taken down; `lowered_cents` is never positive."""
+    """Counted from the notes aimed at, where the whole chord was taken down; `lowered_cents` is mostly below 0."""
     return tuple(
         replace(each, target_hz=shift_hz(each.target_hz, lowered_cents),
                 deviation_cents=each.deviation_cents - lowered_cents)
