@@ -14,7 +14,7 @@ from app.learned_words import source_text
 from app.nearest_wish import Nearest
 from app.reach import Verdict
 from app.remark import Lengths, Remark, Weight
-from app.work_plan import WorkPlan
+from app.whole_plan import WorkPlan
 
 OF_SOUND = ("one_window", "windows_reversed", "breath_short")  # remarks that belong beside the chord
 OF_REACH = tuple(verdict.value for verdict in Verdict)  # told chamber by chamber

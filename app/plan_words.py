@@ -2,7 +2,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from acoustics.layout import body_diameter_mm, pitch_radius_mm
 from acoustics.units import cents_between
@@ -12,9 +11,7 @@ from app.plan_words_stock import on_stock
 from app.reach import SPAN_CENTS, Verdict
 from app.remark import COUNTS, Lengths, Remark, Weight, listed
 from app.whistle import Whistle
-
-if TYPE_CHECKING:
-    from app.work_plan import WorkPlan
+from app.whole_plan import WorkPlan
 
 _SAME_MM = 1e-6
 

@@ -2,16 +2,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from app.choices_of_chord import most_chambers
 from app.cut_list import OVAL_MM, DowelFit, Fit
 from app.hole_plan import TRUING_LITTLE_MM
 from app.remark import COUNTS, Lengths, Remark, Weight
 from app.whistle import Whistle
-
-if TYPE_CHECKING:
-    from app.work_plan import WorkPlan
+from app.whole_plan import WorkPlan
 
 BIT_OFF_MM = 0.1  # a bit this far from the planned bore changes how the dowel fits
 

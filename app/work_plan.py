@@ -1,32 +1,17 @@
 """From the whistle document to the work: where the bores go, what is sawn, how long each is. Pure numbers in mm."""
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from acoustics.tuning import Priors
-from app.cut_list import CutList, cut_list
-from app.hole_plan import BodyPlan, HolePlan, body_and_holes
+from app.cut_list import cut_list
+from app.hole_plan import body_and_holes
 from app.plan_words import remarks_on
-from app.plug_plan import PlugPlan, plugs_of
-from app.remark import Remark, Weight
+from app.plug_plan import plugs_of
+from app.remark import Weight
 from app.whistle import Whistle
-from app.window_plan import BreathPlan, WindowPlan, windows_and_breath
-
-
-@dataclass(frozen=True)
-class WorkPlan:
-    body: BodyPlan
-    holes: tuple[HolePlan, ...]
-    windows: tuple[WindowPlan, ...]
-    plugs: tuple[PlugPlan, ...]
-    breath: BreathPlan
-    cuts: CutList
-    remarks: tuple[Remark, ...] = ()  # the gravest first
-
-    @property
-    def refusals(self) -> tuple[Remark, ...]:
-        """What must change before any wood is cut."""
-        return tuple(remark for remark in self.remarks if remark.weight is Weight.REFUSE)
+from app.whole_plan import WorkPlan
+from app.window_plan import windows_and_breath
 
 
 def work_plan(whistle: Whistle, priors: Priors | None = None, units: str = "mm") -> WorkPlan:

@@ -14,7 +14,7 @@ from app.errors import WorldError
 from app.lengths import parse_length_mm
 from app.nearest_wish import nearest_wish
 from app.whistle import Whistle
-from app.work_plan import WorkPlan
+from app.whole_plan import WorkPlan
 
 ANY_NOTES = ("A5", "B5", "C6", "D6", "E6", "F6")  # stand for others while it is asked what can be played
 # Refusals to which another chord or root is an answer.

@@ -15,8 +15,8 @@ from app.plug_plan import PlugPlan
 from app.remark import Lengths, Weight
 from app.view import Caution
 from app.whistle import PLAN_KEY, Whistle, dump_whistle
+from app.whole_plan import WorkPlan
 from app.woods import wood_caution
-from app.work_plan import WorkPlan
 
 GRIPS = {Grip.COMFORTABLE: "comfortable to hold", Grip.WIDE: "wide to hold", Grip.TOO_WIDE: "too wide to hold"}
 DRILLINGS = {

@@ -12,7 +12,8 @@ from app.paper.past import Past, past_of
 from app.place import memory_aside
 from app.records import Record
 from app.whistle import Whistle
-from app.work_plan import WorkPlan, work_plan
+from app.whole_plan import WorkPlan
+from app.work_plan import work_plan
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from app.remark import Lengths
 from app.ui.body_walls import WallMark, came_out, wall_marks
 from app.ui.painted import MIDDLE, Painted, Pencil, words_height, words_width
 from app.ui.wood import end_grain, hatch
-from app.work_plan import WorkPlan
+from app.whole_plan import WorkPlan
 
 LETTER_PX, FIGURE_PX, CAPTION_PX = 19.0, 15.0, 14.0
 LEAST_SIDE_PX = 330

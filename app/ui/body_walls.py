@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF
 
 from app.hole_plan import HolePlan
-from app.work_plan import WorkPlan
+from app.whole_plan import WorkPlan
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,8 @@ from app.remark import Lengths
 from app.ui.painted import MIDDLE, Painted, Pencil, words_height
 from app.ui.wood import hatch, long_grain
 from app.whistle import Chamber, Whistle
+from app.whole_plan import WorkPlan
 from app.window_plan import WindowPlan
-from app.work_plan import WorkPlan
 
 CAPTION_PX, FIGURE_PX = 14.0, 14.0
 LEAST_WIDTH_PX, LEAST_HEIGHT_PX = 330, 170

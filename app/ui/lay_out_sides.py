@@ -14,7 +14,7 @@ from app.ui.sheet import said
 from app.ui.sheet_style import Paper
 from app.ui.theme import Dress
 from app.whistle import Whistle
-from app.work_plan import WorkPlan
+from app.whole_plan import WorkPlan
 
 LIST_ROWS = 6
 CHOICE = Qt.ItemDataRole.UserRole

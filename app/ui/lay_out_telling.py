@@ -29,7 +29,8 @@ from app.nearest_wish import nearest_wish, nothing_fits
 from app.ui.lay_out_pages import PAPERS, Pages
 from app.ui.paper_out import ask_for_folder, ask_for_pdf, ask_to_print
 from app.whistle import Whistle
-from app.work_plan import WorkPlan, work_plan
+from app.whole_plan import WorkPlan
+from app.work_plan import work_plan
 
 if TYPE_CHECKING:
     from app.choices_of_chord import ChordChoice

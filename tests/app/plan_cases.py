@@ -9,7 +9,7 @@ from acoustics.notes import chord_hz, chord_named, note_hz
 from app.body import Body, Stock
 from app.remark import Weight
 from app.whistle import LETTERS, Chamber, Whistle, checked, whistle_of
-from app.work_plan import WorkPlan
+from app.whole_plan import WorkPlan
 
 INCH_MM = 25.4
 WALL_CODES = {"breaks_out", "bores_meet", "thin_wall", "drifted_out", "drifted_together"}
