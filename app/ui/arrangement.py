@@ -1,15 +1,11 @@
 """Where the parts of the page lie: side by side while their words fit, under one another when the text is large."""
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QRectF
 from PySide6.QtWidgets import QWidget
 
+from app.ui.page_parts import PageParts
 from app.ui.painted import LINE_PITCH
-
-if TYPE_CHECKING:
-    from app.ui.page import Page
 
 GAP_PX = 14
 PICTURES_PX = 236  # height of the pictures, unless the sentence would become small for it
@@ -30,7 +26,7 @@ class SideBySide:
     Measured when made; `fits` says whether all words have room, `place` puts the parts there.
     """
 
-    def __init__(self, page: Page, width_px: float, height_px: float, asides_below: bool) -> None:
+    def __init__(self, page: PageParts, width_px: float, height_px: float, asides_below: bool) -> None:
         self.page, self.width_px, self.height_px, self.asides_below = page, width_px, height_px, asides_below
         self.gap_px = page.dress.px(GAP_PX)
         self.side_px = page.dress.px(30) + page.dress.text_px(196)
@@ -143,7 +139,7 @@ class SideBySide:
             put(page.section, beside.adjusted(0, above_px, 0, -above_px))
 
 
-def place_stacked(page: Page, width_px: float, height_px: float) -> float:
+def place_stacked(page: PageParts, width_px: float, height_px: float) -> float:
     """What to do and why first, then all else; returns the height needed. The caution stands below the page."""
     gap_px = page.dress.px(GAP_PX)
     page.plug_end.captioned = False
@@ -170,7 +166,7 @@ def place_stacked(page: Page, width_px: float, height_px: float) -> float:
     return max(height_px, top_px)
 
 
-def _stacked_below(page: Page, width_px: float) -> list[tuple[QWidget, float]]:
+def _stacked_below(page: PageParts, width_px: float) -> list[tuple[QWidget, float]]:
     """What comes after sentence, notes and pictures, with the height of each."""
     column: list[tuple[QWidget, float]] = []
     if page.has_table:
@@ -191,11 +187,11 @@ def _place_column(column: list[tuple[QWidget, float]], width_px: float, top_px: 
     return top_px
 
 
-def _small_pictures_height(page: Page) -> float:
+def _small_pictures_height(page: PageParts) -> float:
     return page.dress.px(100) + page.dress.text_px(38)
 
 
-def _place_small_pictures(page: Page, width_px: float, top_px: float) -> float:
+def _place_small_pictures(page: PageParts, width_px: float, top_px: float) -> float:
     """Plug end and cut side by side, small; returns their foot."""
     height_px = _small_pictures_height(page)
     end_px = min(width_px * 0.3, height_px * 1.15) if page.has_section or page.has_closer else width_px

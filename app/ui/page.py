@@ -5,20 +5,10 @@ from collections.abc import Callable
 from itertools import product
 
 from PySide6.QtCore import QPointF
-from PySide6.QtWidgets import QWidget
 
 from app.ui.arrangement import SideBySide, place_stacked
-from app.ui.arrow import Arrow
-from app.ui.breath_line import BreathLine
-from app.ui.chambers import Chambers
-from app.ui.closer import CloserPicture
-from app.ui.glue_table import GlueTable
-from app.ui.heading import HeadingRest
-from app.ui.panels import AsidesPanel, BlowsPanel, CautionPanel
-from app.ui.plug_end import PlugEnd
-from app.ui.section import SectionPicture
-from app.ui.sentence import Notes, Sentence
-from app.ui.theme import LIGHT, Dress
+from app.ui.page_parts import PageParts
+from app.ui.theme import Dress
 from app.view import View
 
 
@@ -27,27 +17,13 @@ def is_new(view: View, before: View | None, *names: str) -> bool:
     return before is None or any(getattr(view, name) != getattr(before, name) for name in names)
 
 
-class Page(QWidget):
-    """All parts of the bench that show a view."""
+class Page(PageParts):
+    """The parts, showing a view and put where they belong."""
 
     def __init__(self, choose: Callable[[str], None]) -> None:
-        super().__init__()
-        self.dress = Dress(LIGHT, 1.0, 1.0)
+        super().__init__(choose)
         self.stacked = False
         self._shown: View | None = None
-        self.has_section = self.has_closer = self.has_table = False
-        self.plug_end = PlugEnd(choose)
-        self.section, self.closer, self.table = SectionPicture(), CloserPicture(), GlueTable()
-        self.chambers = Chambers(choose)
-        self.sentence, self.notes = Sentence(), Notes()
-        self.blows, self.caution, self.asides = BlowsPanel(), CautionPanel(), AsidesPanel()
-        self.breath = BreathLine()
-        self.rest = HeadingRest()
-        self.arrow = Arrow()
-        self.parts = (self.plug_end, self.section, self.closer, self.table, self.chambers, self.sentence, self.notes,
-                      self.blows, self.asides, self.breath, self.caution, self.rest, self.arrow)
-        for part in self.parts:
-            part.setParent(self)
 
     def show_view(self, view: View) -> None:
         before, self._shown = self._shown, view
@@ -104,9 +80,6 @@ class Page(QWidget):
         self.closer.match_scale(self.section.px_per_mm())
         self._point_arrow()
         return needed_px
-
-    def has_pictures(self) -> bool:
-        return self.has_section or self.has_closer or self.has_table
 
     def _point_arrow(self) -> None:
         """From the bore that is meant to its cut; none where it would run over a letter."""
