@@ -12,10 +12,15 @@ from app.evidence import standing
 from app.glue_clock import is_past
 from app.glue_due import glue_due_utc
 from app.settings import Settings
-from tests.app.test_glue_stage import LETTERS, at_glue, chords, dry, glued, later, next_day, off  # noqa: F401
+from tests.app.glue_cases import LETTERS, at_glue, chords, dry_records, glued, later, next_day, off
 from tests.number_maker import WHISTLE, Bench
 
 HOURS = (0.5, 9.0, 11.0, 23.0, 25.0, 72.0)
+
+
+@pytest.fixture
+def dry() -> tuple:
+    return dry_records()
 
 
 def due(bench: Bench, now_utc: str) -> bool:

@@ -1,4 +1,4 @@
-"""A microphone in a dead quiet room: nothing is to be heard, nothing happens."""
+"""Microphones in a dead quiet room: nothing is to be heard, nothing happens."""
 from __future__ import annotations
 
 import threading
@@ -15,3 +15,16 @@ class Silence:
 
     def close(self) -> None:
         self._closed.set()
+
+
+class SilentMicrophone:
+    """The same for a desk; hears nothing and waits for nothing."""
+
+    def __init__(self, _name: str | None) -> None:
+        pass
+
+    def read(self, timeout_s: float) -> None:
+        return None
+
+    def close(self) -> None:
+        pass

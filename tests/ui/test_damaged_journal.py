@@ -20,10 +20,10 @@ from app.ui.main import run_window, tell_fault
 from app.ui.sheets import Sheets
 from app.ui.whistle_form import WhistleForm
 from tests.ui.fake_ear import FakeEar
+from tests.ui.quiet_source import SilentMicrophone
 from tests.ui.sheet_cases import harbour
 from tests.ui.sheet_checks import clipped, faint, missed_by_tab, same_mnemonics, unnamed
 from tests.ui.shelf_cases import BELL, PILOT, damaged
-from tests.ui.test_club import SilentMicrophone
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints", "raise")
 

@@ -23,9 +23,9 @@ from app.ui.session_door import page_of
 from app.ui.sheets import Sheets
 from app.ui.whistle_form import WhistleForm
 from tests.ui.club_cases import evening_in
+from tests.ui.quiet_source import SilentMicrophone
 from tests.ui.session_cases import sessions
 from tests.ui.sheet_cases import harbour
-from tests.ui.test_club import SilentMicrophone
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
 

@@ -24,10 +24,10 @@ from app.ui.whistles_sheet import WhistlesSheet
 from app.view import Stage
 from app.whistle import dump_whistle, load_whistle
 from tests.app.journal_cases import chord, new_id
+from tests.ui.quiet_source import SilentMicrophone
 from tests.ui.sheet_cases import harbour
 from tests.ui.sheet_checks import clipped, faint, missed_by_tab, same_mnemonics, unnamed
 from tests.ui.shelf_cases import BELL, PILOT, many
-from tests.ui.test_club import SilentMicrophone
 
 pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints")
 
