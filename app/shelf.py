@@ -8,6 +8,7 @@ from pathlib import Path
 from app.club import Standing, evening_of
 from app.club_book import Evening, standings
 from app.earlier import recall
+from app.errors import WorldError
 from app.evidence import standing
 from app.glue_due import glue_due_utc
 from app.journal import Journal
@@ -51,18 +52,26 @@ class Shelf:
         return self._known[key]
 
 
-def filed_whistles(journal: Journal) -> tuple[Whistle, ...]:
-    """A read: every whistle of the journal as it was described last, in the order they first came to the bench."""
-    return tuple(
-        decode_whistle(filed.document_json, f"The journal's whistle {filed.whistle_id}") for filed in journal.whistles()
-    )
+def filed_whistles(journal: Journal) -> tuple[tuple[Whistle, ...], tuple[str, ...]]:
+    """Every whistle of the journal as it was described last, in the order they came; ids of those that cannot be read.
+
+    One such document, of a later program on another laptop, keeps no other whistle off the bench.
+    """
+    found, unread = [], []
+    for filed in journal.whistles():
+        try:
+            found.append(decode_whistle(filed.document_json, f"The journal's whistle {filed.whistle_id}"))
+        except WorldError:
+            unread.append(filed.whistle_id)
+    return tuple(found), tuple(unread)
 
 
-def journal_standings(path: Path, settings: Settings) -> tuple[Standing, ...]:
-    """Where every whistle of the journal stands; who was touched last comes first."""
+def journal_standings(path: Path, settings: Settings) -> tuple[tuple[Standing, ...], tuple[str, ...]]:
+    """Where every whistle of the journal stands, who was touched last first; ids of those that cannot be read."""
     with Journal(path) as journal:
-        found = standings(journal, Evening("", filed_whistles(journal)), settings)
-    return tuple(sorted(found, key=lambda each: each.since_utc, reverse=True))
+        whistles, unread = filed_whistles(journal)
+        found = standings(journal, Evening("", whistles), settings)
+    return tuple(sorted(found, key=lambda each: each.since_utc, reverse=True)), unread
 
 
 def glue_elsewhere(journal: Journal, on_bench: Whistle) -> tuple[tuple[str, str], ...]:
@@ -75,7 +84,7 @@ def glue_elsewhere(journal: Journal, on_bench: Whistle) -> tuple[tuple[str, str]
     if not glued - {on_bench.id}:
         return ()
     here, found = evening_of(journal.standing(on_bench.id)), []
-    for whistle in filed_whistles(journal):
+    for whistle in filed_whistles(journal)[0]:
         if whistle.id not in glued:
             continue
         records = journal.standing(whistle.id)

@@ -25,6 +25,15 @@ def whistle_row(standing: Standing, *, here: bool) -> str:
     return " · ".join(parts)
 
 
+def unlisted_line(unread: Sequence[str]) -> str:
+    """Above the list, which documents are not in it; empty where all are."""
+    if not unread:
+        return ""
+    more = f" and {len(unread) - 1} more" if len(unread) > 1 else ""
+    is_are = "are" if more else "is"
+    return f"The journal's whistle {unread[0]}{more} could not be read and {is_are} not among these."
+
+
 def due_line(titles: Sequence[str]) -> str:
     """That glue on other whistles had its time, the longest due first; empty where none did."""
     if not titles:

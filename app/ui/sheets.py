@@ -68,11 +68,12 @@ class Sheets(QObject):
         if self.busy():
             return
         from app.shelf import journal_standings
+        from app.shelf_words import unlisted_line
         from app.ui.whistles_sheet import WhistlesSheet
 
         desk = self.desk
         try:
-            found = journal_standings(desk.context.journal_path, desk.settings)
+            found, unread = journal_standings(desk.context.journal_path, desk.settings)
         except WorldError as trouble:
             self._journal_refused(trouble)
             return
@@ -81,6 +82,7 @@ class Sheets(QObject):
             return
         on_bench = desk.whistle.id if desk.whistle and desk.bridge is not None and desk.maker is None else None
         sheet = WhistlesSheet(found, on_bench, desk.settings, desk.window)
+        sheet.say_trouble(unlisted_line(unread))
         sheet.chosen.connect(desk.lay)
         sheet.document_asked.connect(self.open_document)
         self.show(sheet)

@@ -14,7 +14,7 @@ from app.context import Context
 from app.events import Key, Pressed, StageChosen
 from app.home import journal_path
 from app.journal import Journal
-from app.records import PlugSet, StepTaken
+from app.records import PlugSet, StepTaken, WhistleFiled
 from app.settings import Settings
 from app.ui.desk import Desk
 from app.ui.lay_out_pages import PAPERS
@@ -222,3 +222,30 @@ def test_the_one_whose_glue_is_due_is_not_told_of_itself_nor_once_its_chord_was_
         journal.append(blown)
     sheets.desk.lay(PILOT)
     assert not any("has had its time" in aside for aside in sheets.desk.window.view.asides)
+
+
+# ---- a document that cannot be read ----------------------------------------------------------------------------------
+def newer_document(path: Path) -> str:
+    """As another laptop's later program may have filed it; its whistle's id."""
+    filed = WhistleFiled(new_id(), datetime.now(UTC).isoformat(), new_id(), "0" * 64, '{"format": "of another day"}')
+    with Journal(path) as journal:
+        journal.append(filed)
+    return filed.whistle_id
+
+
+def test_one_document_that_cannot_be_read_keeps_no_other_whistle_off_the_bench(sheets) -> None:
+    laid_in_turn(sheets)
+    path = sheets.desk.context.journal_path
+    glued(path, 30.0)
+    newer_document(path)
+    sheets.desk.lay(PILOT)
+    assert (sheets.desk.whistle, sheets.desk.refused) == (PILOT, None)
+    assert any("The glue of Harbour bell" in aside for aside in sheets.desk.window.view.asides)
+
+
+def test_the_list_names_the_document_that_could_not_be_read_and_shows_the_others(sheets) -> None:
+    laid_in_turn(sheets)
+    unread = newer_document(sheets.desk.context.journal_path)
+    sheet = open_list(sheets)
+    assert sheet.list.count() == 2
+    assert sheet.trouble.text() == f"The journal's whistle {unread} could not be read and is not among these."
