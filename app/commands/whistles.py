@@ -8,6 +8,7 @@ from pathlib import Path
 from app.errors import WorldError
 from app.journal import Journal
 from app.records import WhistleFiled
+from app.shelf import filed_whistles
 from app.shelf_words import title
 from app.whistle import Whistle, decode_whistle, dump_whistle, load_whistle, revision
 
@@ -16,8 +17,10 @@ def find_whistle(text: str, journal: Journal) -> Whistle:
     """A document by its path, or a whistle of the journal by id, number or name."""
     if text.endswith(".json") or Path(text).is_file():
         return load_whistle(Path(text))
-    filed = [decode_whistle(one.document_json, f"The journal's whistle {one.whistle_id}") for one in journal.whistles()]
-    wanted = text.strip().casefold()
+    wanted, (filed, unread) = text.strip().casefold(), filed_whistles(journal)
+    if wanted in unread:
+        refused = next(one for one in journal.whistles() if one.whistle_id == wanted)
+        return decode_whistle(refused.document_json, f"The journal's whistle {wanted}")  # says what is wrong with it
     for key in (lambda w: w.id, lambda w: w.name.casefold(), lambda w: "" if w.number is None else str(w.number)):
         found = [whistle for whistle in filed if wanted and key(whistle) == wanted]
         if len(found) > 1:

@@ -220,3 +220,15 @@ def test_facts_told_while_another_program_has_the_journal_open_are_kept(command)
     with Journal(command.home / "journal.sqlite") as open_elsewhere:
         told(command, "--chamber", "A", "--hz", "612", "--stop", "finger")
         assert len(open_elsewhere.records()) == 3
+
+
+def test_one_document_that_cannot_be_read_hides_no_other_whistle(command):
+    """As another laptop's later program may have filed it."""
+    told(command, "--chamber", "A", "--voice", "first")
+    newer_id = "55555555-5555-4555-8555-555555555555"
+    with Journal(command.home / "journal.sqlite") as journal:
+        journal.append(WhistleFiled(newer_id, "2026-05-01T10:00:00+00:00", newer_id, "0" * 64, '{"format": "later"}'))
+    assert command("advise", "--whistle", "Harbour pilot").code == 0
+    run = command("advise", "--whistle", newer_id)
+    assert run.code == 2
+    assert "is not a whistle document" in run.err
