@@ -32,6 +32,7 @@ from app.chord_together import (
 from app.events import Request, Task
 from app.records import ChordTaken, PlugSet, Record, StepTaken
 
+SHORT_LEFT = 0.5  # of the tolerance: so far a plug that is too short may stay under the lowest that came down to it
 MOST_MOVES = 8  # the chord is no reason to hunt for ever
 
 
@@ -187,7 +188,7 @@ def _best_move(
     found: Sequence[InChord], home: str, chambers: Mapping[str, Chamber], slopes: Mapping[str, float | None],
     policy: Policy, step_mm: float,
 ) -> Move | None:
-    """The plug whose move takes most off the sum of squares of the intervals, among those that can be moved."""
+    """The plug whose move takes most off the sum of squares of the intervals; else the lowest, for a short one."""
     others = {c.letter: c.interval_cents for c in found if c.letter != home and c.interval_cents is not None}
     if not others:
         return None
@@ -199,4 +200,8 @@ def _best_move(
             move = move_of(chambers[letter], sharp_cents[letter], slopes[letter], policy, step_mm)
             if move is not None:
                 return move
-    return None
+    flat_cents = min(others.values())
+    if policy.sliding or flat_cents >= -policy.tolerance_cents or chambers[home].glued:
+        return None
+    # A trimmed plug cannot come up to the lowest: so the lowest comes down to it, and what is sharp then follows.
+    return move_of(chambers[home], -flat_cents - SHORT_LEFT * policy.tolerance_cents, slopes[home], policy, step_mm)

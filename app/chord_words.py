@@ -140,6 +140,10 @@ def _why(state: State) -> str:
 def _why_move(state: State) -> str:
     chord, letter, units = state.place.chord, state.place.letter, state.sitting.units
     size = size_text(_too_long_mm(state) or 0.0, units)
+    short = [each for each in chord.chambers if (each.interval_cents or 0.0) < -chord.tolerance_cents]
+    if letter == chord.home and state.request.task is Task.TRIM and len(short) < len(chord.chambers) - 1:
+        who = listed([each.letter for each in short])
+        return f"{who} cannot come up: {letter} comes down to it, others may follow."
     if letter == chord.home:
         return f"All others stand to one side of {letter}: its own plug, {size}, betters every interval at once."
     each = chord.chamber(letter)

@@ -170,11 +170,25 @@ def test_on_the_trim_route_a_sharp_chamber_is_trimmed_and_never_below_its_note(t
     assert bench.state.place.chord.chamber("C").too_long_mm >= request.amount_mm - 1e-6
 
 
-def test_on_the_trim_route_a_little_flat_is_left_and_very_flat_gets_a_disc(trimmed):
+def test_on_the_trim_route_the_lowest_comes_down_to_one_that_is_a_little_short(trimmed):
+    bench = blown(opened(trimmed), *2 * [off(C=-8.0, D=3.0)])
+    move = bench.state.place.chord.move
+    assert (bench.state.request.task, move.letter) == (Task.TRIM, "A")
+    # By hand: half of the 5 cents stays, so 5.5 come off A; a tenth of a millimetre is 1.3 cents there.
+    assert move.shift_cents == pytest.approx(-5.5, abs=1.4)
+    assert "C cannot come up: A comes down to it, others may follow." in view(bench.state).why
+    bench.toot()
+    blown(bench, *2 * [off(C=-2.5, D=8.5)])
+    assert (bench.state.request.task, bench.state.request.letter) == (Task.TRIM, "D")
+
+
+def test_what_was_moved_often_enough_is_left_and_very_flat_gets_a_disc(trimmed, monkeypatch):
+    monkeypatch.setattr("app.chord_stage.MOST_MOVES", 0)
     little = blown(opened(trimmed), *2 * [off(C=-8.0)]).state
     assert (little.place.chord.word, little.request.task) == (Word.LEAVE, Task.NOTHING)
     assert little.place.done
     assert "too little for a disc" in view(little).why
+    monkeypatch.undo()
     very = blown(opened(trimmed), *2 * [off(C=-14.0)]).state
     assert (very.request.task, very.request.text, very.request.letter) == (Task.REPAIR, "disc", "C")
     assert view(very).caution is DISC
@@ -399,8 +413,9 @@ def test_a_fifth_that_beats_faster_than_planned_is_named_with_its_rate(slid):
     assert "A and C beat 4.9 times a second: as a fifth they should beat 2.4 times." in view(bench.state).held_back
 
 
-def test_where_the_chord_is_left_its_beat_is_told_and_nothing_is_asked_of_it(trimmed):
+def test_where_the_chord_is_left_its_beat_is_told_and_nothing_is_asked_of_it(trimmed, monkeypatch):
     """By hand: 3 x 698.46 = 2095.38, and 2 x 1046.5 x 2^(-8/1200) = 2083.36: 12.0 a second."""
+    monkeypatch.setattr("app.chord_stage.MOST_MOVES", 0)
     seen = view(blown(opened(trimmed), *2 * [off(C=-8.0)]).state)
     assert seen.sentence[0] == "Leave the chord as it is"
     assert seen.held_back == "A and C beat 12.0 times a second; nothing here mends it."
