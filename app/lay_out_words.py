@@ -1,6 +1,7 @@
 """What the lay-out sheet tells beside its fields: chord, reach, windows, breath, body and fit, in plain sentences."""
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from acoustics.notes import Chord, nearest_note, note_hz
@@ -151,11 +152,16 @@ def graded_heights_mm(plan: WorkPlan) -> tuple[float, ...]:
     return tuple(round(window.graded_height_mm, 1) for window in plan.windows)
 
 
-def worked_out(length_mm: float, units: str) -> str:
-    """What the plan takes where nothing was said: to the tenth, or the thousandth of an inch."""
-    if units == "inch":
-        return f"{mm_to_inch(length_mm):.3f}"
-    return f"{length_mm:.1f}".removesuffix(".0")
+def worked_out(length_mm: float, units: str, *, least: bool = False) -> str:
+    """What the plan takes where nothing was said: to the tenth, or the thousandth of an inch.
+
+    Where it is the least that will do, never written as less, as `body_line` writes it.
+    """
+    length, steps, places = (mm_to_inch(length_mm), 1000, 3) if units == "inch" else (length_mm, 10, 1)
+    if least:
+        length = math.ceil(length * steps - 1e-6) / steps
+    text = f"{length:.{places}f}"
+    return text if units == "inch" else text.removesuffix(".0")
 
 
 def _note_text(target_hz: float, a4_hz: float) -> str:

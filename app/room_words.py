@@ -127,11 +127,8 @@ def _voice(speaking: Speaking) -> tuple[str, ...]:
 
 
 def _stage(stage: Stage, finished: bool) -> tuple[str, ...]:
-    match stage:
-        case Stage.LAY_OUT:
-            return ("Is this your whistle?",)
-        case Stage.GLUE:
-            return "Glue them at", "their marks"
+    if stage is Stage.LAY_OUT:
+        return ("Is this your whistle?",)
     return ("All on their note", "now the chord") if finished else ("Not all are on", "their note yet")
 
 

@@ -147,7 +147,7 @@ def sentence(request: Request, units: str, sliding: bool, held_back_mm: float = 
 
 
 PAPER_KEYS = "ctrl+L: sizes, chord and papers · ctrl+S: keep its document"
-LAY_OUT_KEYS = f"{PAPER_KEYS} · ctrl+O: another whistle · N: go on"
+LAY_OUT_KEYS = f"{PAPER_KEYS} · ctrl+O: another whistle · N: straight to the first blow"
 
 
 def stage_sentence(stage: Stage, letter: str, finished: bool) -> tuple[str, str]:
@@ -157,8 +157,6 @@ def stage_sentence(stage: Stage, letter: str, finished: bool) -> tuple[str, str]
             return "Is this your whistle?", "space when it is"
         case Stage.VOICE:
             return f"Blow chamber {letter}", "and hear how it speaks"
-        case Stage.GLUE:
-            return "Glue at the marked depths", "blow again when the glue allows"
     if not finished:
         return "Not every plug is on its note", "space: on with the walk"
     return "Every plug is on its note", "next the whole chord, dry"

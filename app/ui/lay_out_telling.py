@@ -105,7 +105,8 @@ class Telling:
              *wood_remarks(plan.remarks, grave=False)),
         )
         self._pages.wood.show_worked_out({
-            "diameter_mm": worked_out(body.diameter_mm, units), "length_mm": worked_out(body.length_mm, units),
+            "diameter_mm": worked_out(body.diameter_mm, units, least=True),
+            "length_mm": worked_out(body.length_mm, units, least=True),
             "circle_radius_mm": worked_out(body.circle_radius_mm, units),
             "least_wall_mm": worked_out(body.least_wall_mm, units), "grip_diameter_mm": worked_out(body.grip_mm, units),
             "windway_flat_mm": worked_out(plan.windows[0].flat_mm, units),

@@ -1,4 +1,4 @@
-"""What is said of blows that agree and of wood that waits is so of this plug, whatever mark the slug stood at."""
+"""What is said of blows that agree, of wood that waits and of glue is so of this plug and whistle as they stand."""
 from __future__ import annotations
 
 import re
@@ -6,7 +6,7 @@ import re
 import pytest
 
 from app.bench import State
-from app.events import AirTold, Route, RouteChosen, Task
+from app.events import AirTold, Key, Pressed, Route, RouteChosen, StageChosen, Task
 from app.showing import view
 from app.view import Stage, View
 from tests.number_maker import Bench, NumberMaker
@@ -59,3 +59,14 @@ def test_the_lowest_plug_keeps_nothing_for_the_chord_and_what_the_others_keep_is
     assert trimmed["A"]
     assert not any("whole chord" in text for text in trimmed["A"])
     assert any(text.endswith("waits for the whole chord.") for text in trimmed["others"])
+
+
+@pytest.mark.parametrize("stage", [Stage.CHORD, Stage.GLUE])
+def test_before_its_plugs_are_right_no_whistle_is_told_to_be_glued(stage):
+    bench = Bench.open()
+    bench.post(StageChosen(stage))
+    shown = view(bench.state)
+    assert shown.sentence == ("Not every plug is on its note", "space: on with the walk")
+    assert shown.room.lines == ("Not all are on", "their note yet")
+    bench.post(Pressed(Key.DONE))
+    assert bench.state.place.stage is Stage.FIRST_BLOW
