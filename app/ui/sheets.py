@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QDialog
@@ -12,6 +13,9 @@ from app.journal.trouble import DamagedJournalError
 from app.ui.club_desk import ClubDesk
 from app.ui.desk import Desk
 from app.whistle import Whistle
+
+if TYPE_CHECKING:
+    from app.bench import State
 
 NO_WHISTLE = "No whistle lies on the bench: open or describe one in the menu Whistle."
 
@@ -203,11 +207,9 @@ class Sheets(QObject):
         from app.place import memory_aside
         from app.ui.learned_sheet import LearnedSheet
 
-        desk = self.desk
-        if desk.bridge is None:
-            desk.window.show_trouble(NO_WHISTLE)
+        desk, state = self.desk, self._state_on_bench()
+        if state is None:
             return
-        state = desk.bridge.session.state
         sheet = LearnedSheet(state.learned, memory_aside(state.standing), desk.settings, desk.window)
         sheet.memory_told.connect(lambda used: desk.post(MemoryTold(used)))
         self.show(sheet)
@@ -220,11 +222,9 @@ class Sheets(QObject):
         from app.rescues import ways_out
         from app.ui.ways_sheet import WaysSheet
 
-        desk = self.desk
-        if desk.bridge is None:
-            desk.window.show_trouble(NO_WHISTLE)
+        desk, state = self.desk, self._state_on_bench()
+        if state is None:
             return
-        state = desk.bridge.session.state
         ways = ways_out(state.place, state.whistle, state.place.letter, desk.settings.units)
         if ways is None:
             desk.window.show_trouble(NO_WAYS)
@@ -240,11 +240,16 @@ class Sheets(QObject):
             return
         from app.ui.session_door import session_page
 
-        desk = self.desk
-        if desk.bridge is None or desk.whistle is None:
-            desk.window.show_trouble(NO_WHISTLE)
-            return
-        self.show(session_page(desk, desk.whistle, desk.bridge.session.state.standing))
+        state = self._state_on_bench()
+        if state is not None:
+            self.show(session_page(self.desk, state.whistle, state.standing))
+
+    def _state_on_bench(self) -> State | None:
+        """None without a whistle, and then that is said."""
+        if self.desk.bridge is None:
+            self.desk.window.show_trouble(NO_WHISTLE)
+            return None
+        return self.desk.bridge.session.state
 
     def _lay_out(self, whistle: Whistle | None) -> None:
         if self.busy():
