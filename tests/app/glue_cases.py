@@ -17,20 +17,11 @@ from app.events import (
 )
 from app.glue_stage import Word
 from app.workflow import Sitting, begin
+from tests.app.chord_cases import off
 from tests.number_maker import WHISTLE, Bench, NumberMaker
 
-TARGETS_HZ = {chamber.letter: chamber.target_hz for chamber in WHISTLE.chambers}
-LETTERS = tuple(TARGETS_HZ)
 DAY_ONE = "2026-05-01T10:00:00+00:00"
 LIPS = (Task.BLOW, Task.RESEAT, Task.CHORD)
-
-
-def off(**cents: float | None) -> dict[str, float | None]:
-    """All chambers on their plan but these."""
-    return {
-        letter: None if cents.get(letter, 0.0) is None else hz * 2 ** (cents.get(letter, 0.0) / 1200)
-        for letter, hz in TARGETS_HZ.items()
-    }
 
 
 @cache

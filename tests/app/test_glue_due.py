@@ -12,7 +12,8 @@ from app.evidence import standing
 from app.glue_clock import is_past
 from app.glue_due import glue_due_utc
 from app.settings import Settings
-from tests.app.glue_cases import LETTERS, at_glue, chords, dry_records, glued, later, next_day, off
+from tests.app.chord_cases import LETTERS, off
+from tests.app.glue_cases import at_glue, chords, dry_records, glued, later, next_day
 from tests.number_maker import WHISTLE, Bench
 
 HOURS = (0.5, 9.0, 11.0, 23.0, 25.0, 72.0)

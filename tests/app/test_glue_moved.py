@@ -23,18 +23,8 @@ from app.glue_compare import Alone, Column, Why, air_cents, compare
 from app.glue_stage import Word
 from app.showing import view
 from app.view import Stage
-from tests.app.glue_cases import (
-    LETTERS,
-    TARGETS_HZ,
-    as_before,
-    at_glue,
-    chords,
-    dry_records,
-    glued,
-    later,
-    next_day,
-    off,
-)
+from tests.app.chord_cases import LETTERS, TARGETS_HZ, off
+from tests.app.glue_cases import as_before, at_glue, chords, dry_records, glued, later, next_day
 from tests.app.journal_cases import blow
 from tests.number_maker import steady
 

@@ -34,9 +34,9 @@ from app.records import BlowTaken, ChordTaken, StepTaken
 from app.showing import view
 from app.view import Stage
 from app.workflow import Sitting, begin
+from tests.app.chord_cases import LETTERS, off
 from tests.app.glue_cases import (
     DAY_ONE,
-    LETTERS,
     LIPS,
     as_before,
     at_glue,
@@ -45,7 +45,6 @@ from tests.app.glue_cases import (
     glued,
     later,
     next_day,
-    off,
     pass_time,
 )
 from tests.number_maker import WHISTLE, Bench, chord_of
