@@ -53,6 +53,7 @@ def set_aside_key(n_records: int) -> str:
     return "&Set it aside and go on" if n_records else "&Set it aside and begin anew"
 
 
-def set_aside_line(name: str) -> str:
-    """After it was done; `name` is that of the file that was set aside."""
-    return f"The damaged journal was set aside as {name}; this one holds what could be read."
+def set_aside_line(name: str, n_records: int) -> str:
+    """After it was done; `name` is that of the file that was set aside, `n_records` are in the new one."""
+    holds = "this one holds what could be read" if n_records else "nothing could be read, and this one is empty"
+    return f"The damaged journal was set aside as {name}; {holds}."

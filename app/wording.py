@@ -241,6 +241,9 @@ def why_text(advice: Advice, request: Request, note: str, units: str, sliding: b
     said, extra = too_long_text(advice, units), _extra_text(advice)
     if not said or said == "right" or advice.uncertainty_mm is None:
         return extra or WHY_WORDS.get(advice.why, "")
+    if request.task is Task.MARK:
+        within = within_text(advice.uncertainty_mm, units)
+        return f"As near {note} as breath lets it be told: {said}, two times in three within {within}."
     way = "sharp of" if (advice.deviation_cents or 0.0) > 0 else "below"
     within = within_text(advice.uncertainty_mm, units)
     plug = "too much plug" if said.endswith("long") else "too little plug"

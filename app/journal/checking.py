@@ -96,7 +96,7 @@ def _by_library(copy: Path, path: Path) -> tuple[list[str], list[tuple[int, Reco
             found = [line for (told,) in db.execute("PRAGMA integrity_check(10)") for line in told.splitlines()]
             faults = [line for line in found if line != "ok" and not line.startswith("***")]
         except sqlite3.DatabaseError as error:
-            faults = [str(error)]
+            faults = [f"its tables are not whole ({error})"]
         except UnicodeDecodeError:
             faults = ["its list of tables is no text"]
         if not faults:

@@ -5,7 +5,7 @@ from app.cautions import CUTTING
 from app.cut_list import DowelFit, Fit, Piece
 from app.hole_plan import Drilling, deepest_mm
 from app.paper.figures import Figure
-from app.paper.flow import Cell, Column, Flow, Tick
+from app.paper.flow import CAUTION_GAP_MM, Cell, Column, Flow, Tick
 from app.paper.heading import refused
 from app.paper.job import Job
 from app.paper.model import Align, Sheet
@@ -31,7 +31,6 @@ def cuts(job: Job) -> Sheet:
         flow.section(f"Rod {across} across, {length} long: for {', '.join(rod.letters)}", 30.0)
         draw_rod(flow, rod, job.plan.cuts.kerf_mm)
     _rod_words(flow)
-    flow.caution(CUTTING)
     _bits(flow)
     _measured(flow)
     _remarks(flow)
@@ -66,9 +65,10 @@ def _rod_words(flow: Flow) -> None:
     flow.paragraph(
         f"Every saw cut is counted as {flow.job.figures.size(cuts.kerf_mm)}, and {flow.job.figures.size(cuts.held_mm)} "
         "stay in the hand or the clamp. Plugs are sawn long on purpose: they are trimmed later, and nothing makes one "
-        "longer. Write the letter on each piece as it comes off the saw.", 9.0,
+        "longer. Write the letter on each piece as it comes off the saw.", 9.0, with_caution=CUTTING,
     )
-    flow.space(3.0)
+    flow.space(CAUTION_GAP_MM)
+    flow.caution(CUTTING)
 
 
 def _bits(flow: Flow) -> None:

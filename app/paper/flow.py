@@ -16,6 +16,7 @@ from app.view import Caution
 SECTION_PT, TEXT_PT, MAIN_PT, ALSO_PT, COLUMN_PT = 11.0, 9.5, 11.0, 8.0, 8.0
 _PAD_MM = 1.2
 TICK_MM = 3.6
+CAUTION_GAP_MM = 3.0  # above the caution of what was just told
 
 class Tick:
     """A cell with a box to be ticked."""
@@ -69,8 +70,12 @@ class Flow:
         self.y_mm = self.drawing.paragraph(self.left_mm, self.y_mm, words, SECTION_PT, self.room.width_mm, bold=True)
         self.space(0.8)
 
-    def paragraph(self, words: str, size_pt: float = TEXT_PT, *, bold: bool = False) -> None:
-        self.need(paragraph_height_mm(words, size_pt, self.room.width_mm, bold))
+    def paragraph(
+        self, words: str, size_pt: float = TEXT_PT, *, bold: bool = False, with_caution: Caution | None = None,
+    ) -> None:
+        """Text over the whole width; the caution that is to follow it stays on its page."""
+        below_mm = caution_height_mm(with_caution, self.room.width_mm) + CAUTION_GAP_MM if with_caution else 0.0
+        self.need(paragraph_height_mm(words, size_pt, self.room.width_mm, bold) + below_mm)
         self.y_mm = self.drawing.paragraph(self.left_mm, self.y_mm, words, size_pt, self.room.width_mm, bold=bold)
 
     def bullet(self, words: str, size_pt: float = TEXT_PT) -> None:

@@ -89,8 +89,9 @@ def _sound(job: Job) -> Iterator[Step]:
         "comes last. Every change is told to the program.",
     ), VOICING)
     yield Step("First blows", (
-        "Chamber by chamber from A, three blows each, the far end stopped by slug, scrap or finger; the other windows "
-        "taped and their ends stopped. Lift and set again between blows.",
+        "Chamber by chamber from A, the far end stopped by scrap or finger for three blows, lifted and set again "
+        "between them, or by the slug for four, each at a mark of its own; the other windows taped and their ends "
+        "stopped.",
     ), SHARING)
     rough = ", ".join(
         lettered(plug.letter, job.figures.needed(plug.rough_mm)) for plug in job.plan.plugs if plug.rough_mm is not None

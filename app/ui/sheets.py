@@ -149,7 +149,7 @@ class Sheets(QObject):
             return
         desk.begin()
         if found.set_aside is not None:
-            desk.window.show_trouble(set_aside_line(found.set_aside.name))
+            desk.window.show_trouble(set_aside_line(found.set_aside.name, sum(found.n_records.values())))
 
     def _journal_refused(self, trouble: WorldError) -> None:
         self.desk.window.show_trouble(str(trouble))

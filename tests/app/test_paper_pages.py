@@ -2,9 +2,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
+from app.cautions import CUTTING
 from app.paper.lettering import fitted, width_mm, wrapped
 from app.paper.model import A4, LETTER
 from app.paper.sheets import SHEETS
@@ -38,6 +40,18 @@ def test_page_keeps_its_margins_and_its_words_apart(name, sheet):
         assert not outside(page)
         assert not overlapping(page)
         assert not struck(page)
+
+
+@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize("size", [A4, LETTER])
+def test_the_caution_of_the_saw_stands_on_the_page_of_its_cuts(name, size):
+    beginnings = ("Every saw cut", "Caution. " + CUTTING.text[:20])
+    found = [
+        number for number, page in enumerate(SHEETS["cuts"](replace(JOBS[name], size=size)).pages)
+        for words in words_of(page) if words.words.replace("\u00a0", " ").startswith(beginnings)
+    ]
+    assert len(found) == 2
+    assert found[0] == found[1]
 
 
 @pytest.mark.parametrize("seed", SEEDS)

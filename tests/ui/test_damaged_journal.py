@@ -14,6 +14,7 @@ from app.home import journal_path
 from app.journal import Journal
 from app.journal.checking import check
 from app.settings import Settings
+from app.shelf_words import damage_lines, set_aside_line
 from app.ui.damaged_sheet import DamagedSheet
 from app.ui.desk import Desk
 from app.ui.main import run_window, tell_fault
@@ -71,8 +72,14 @@ def test_at_the_start_it_stands_on_the_window_and_is_set_aside_by_one_key(qtbot,
     (aside,) = path.parent.glob("journal.sqlite.damaged-*")
     assert aside.read_bytes() == harmed
     assert aside.name in sheets.desk.window.view.trouble
+    assert "what could be read" in sheets.desk.window.view.trouble
     with Journal(path) as journal:
         assert [filed.whistle_id for filed in journal.whistles()] == [BELL.id, PILOT.id]
+
+
+def test_of_a_journal_of_which_nothing_can_be_read_no_more_is_claimed() -> None:
+    assert damage_lines("its tables are not whole", 0)[1].startswith("Nothing can be read.")
+    assert set_aside_line("journal.sqlite.damaged", 0).endswith("nothing could be read, and this one is empty.")
 
 
 def test_left_as_it_is_nothing_is_touched_and_each_way_to_a_whistle_offers_it_again(qtbot, sheets) -> None:
