@@ -19,6 +19,7 @@ from app.records import BlowTaken, ChordTaken
 
 MOVED_FROM_SDS = 2.0
 SMALL_FROM_SDS = 3.5  # of a shift within what the maker allows: it harms nobody, and a sound plug is not to be blamed
+_FAR = 2.0  # one stands off the others by so many times what parts them: it moved, whatever they did; judgement
 BREATHIER_DB = 5.0  # than before the glue: a leak hisses; invented blows scatter by 1 dB, judgement
 
 
@@ -149,7 +150,7 @@ def compare(
     if not shifts:
         return None, tuple(silent)
     sd_cents = scatter_cents(before, now) * math.sqrt(1.0 / max(1, before.n_blows) + 1.0 / max(1, now.n_blows))
-    stayed, sure = _stayed(shifts, MOVED_FROM_SDS * sd_cents)
+    stayed, sure = _stayed(shifts, MOVED_FROM_SDS * sd_cents, tolerance_cents)
     common_cents = mean(shifts[letter] for letter in stayed)
     moved = [
         replace(
@@ -160,10 +161,13 @@ def compare(
     return _whole(common_cents, before, now), tuple([*moved, *silent])
 
 
-def _stayed(shifts: Mapping[str, float], within_cents: float) -> tuple[tuple[str, ...], bool]:
+def _stayed(
+    shifts: Mapping[str, float], within_cents: float, tolerance_cents: float
+) -> tuple[tuple[str, ...], bool]:
     """The largest group that shifted alike, the lowest chamber's of two as large; and whether it is the only one.
 
-    Each is measured from the middle of its group, so that noise in one chamber does not count twice.
+    Each is measured from the middle of its group, so that noise in one chamber does not count twice. Where no group
+    is the largest, all but the one that stands far off them are taken for it.
     """
     groups = []
     for centre in shifts.values():
@@ -174,7 +178,24 @@ def _stayed(shifts: Mapping[str, float], within_cents: float) -> tuple[tuple[str
     largest = [group for group in groups if len(group) == most]
     lowest = next(iter(shifts))
     chosen = next((group for group in largest if lowest in group), largest[0])
-    return chosen, all(set(group) & set(chosen) for group in largest)
+    if all(set(group) & set(chosen) for group in largest):
+        return chosen, True
+    rest = _all_but_one(shifts, within_cents, tolerance_cents)
+    return (rest, True) if rest else (chosen, False)
+
+
+def _all_but_one(shifts: Mapping[str, float], within_cents: float, tolerance_cents: float) -> tuple[str, ...]:
+    """Those that one chamber stands off by far more than parts them, which is no more than the maker allows each."""
+    for letter, cents in shifts.items():
+        rest = {other: shift for other, shift in shifts.items() if other != letter}
+        if len(rest) < 2:
+            break
+        parted = max(rest.values()) - min(rest.values())
+        if parted <= 2.0 * tolerance_cents and _FAR * max(parted, within_cents) < min(
+            abs(cents - shift) for shift in rest.values()
+        ):
+            return tuple(rest)
+    return ()
 
 
 def _moved(letter: str, shift_cents: float, sd_cents: float, slope: float | None, alone: Alone, sure: bool) -> Moved:

@@ -144,6 +144,18 @@ def test_two_that_stand_apart_from_two_are_not_blamed(dry):
     assert view(bench.state).sentence[0] == "The chambers moved apart"
 
 
+@pytest.mark.parametrize(("b_cents", "blamed"), [
+    (26.0, {"B": Why.SHARP}), (-26.0, {"B": Why.DRAWN_OUT}),
+    (12.0, {"B": Why.APART, "C": Why.APART, "D": Why.APART}),  # 9 off the nearest, not twice the 6 that part the rest
+])
+def test_one_that_stands_far_off_all_the_others_is_named_though_no_two_of_those_agree(b_cents, blamed):
+    before = Column("before", 4, {letter: (0.0,) * 4 for letter in LETTERS})
+    shifts = {"A": 0.0, "B": b_cents, "C": 3.0, "D": -3.0}
+    now = Column("glued", 4, {letter: (cents,) * 4 for letter, cents in shifts.items()})
+    _, moved = compare(before, now, dict.fromkeys(LETTERS, 20.0), {}, 5.0)
+    assert {each.letter: each.why for each in moved} == blamed
+
+
 def test_a_colder_shop_lowers_the_whole_whistle_and_no_plug_is_blamed(dry):
     """By hand: dp = 600 log2(T2 / T1), about 865.6 dT / T: from 20 to 14 degrees 600 log2(287.15 / 293.15) = -17.9."""
     lower = {letter: hz * 2 ** (-18.0 / 1200) for letter, hz in off().items()}
