@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from acoustics.tuning import Advice
 from acoustics.units import cents_between, shift_hz
+from app.remark import listed
 
 if TYPE_CHECKING:
     from app.invented_maker import ChamberTruth
@@ -38,7 +39,13 @@ def _believed_off_cents(target_hz: float, advice: Advice) -> float | None:
 def truth_sentence(
     truth: Sequence[ChamberTruth], believed_cents: Mapping[str, float | None], tolerance_cents: float
 ) -> str:
-    """How many chambers truly are on their note, and the largest error of what was believed."""
+    """How many chambers truly are on their note, the largest error of what was believed, and which plugs leak."""
+    return " ".join(part for part in (_notes_text(truth, believed_cents, tolerance_cents), _leaks_text(truth)) if part)
+
+
+def _notes_text(
+    truth: Sequence[ChamberTruth], believed_cents: Mapping[str, float | None], tolerance_cents: float
+) -> str:
     n_right = sum(abs(each.deviation_cents) <= tolerance_cents for each in truth)
     said = f"{_of_all(n_right, len(truth))} truly within {tolerance_cents:.0f} cents of the note"
     errors = {each.letter: abs(believed - each.deviation_cents) for each in truth
@@ -48,6 +55,15 @@ def truth_sentence(
     worst = max(errors, key=lambda letter: errors[letter])
     where = f", at {worst}" if len(errors) > 1 else ""
     return f"{said}; what was believed is off by {errors[worst]:.1f} cents at most{where}."
+
+
+def _leaks_text(truth: Sequence[ChamberTruth]) -> str:
+    """The chord has the leak in it; the note of the chamber by itself is told as if it were sealed."""
+    leaking = [each.letter for each in truth if each.leaks]
+    if not leaking:
+        return ""
+    lets, note = ("let", "their own notes are") if len(leaking) > 1 else ("lets", "its own note is")
+    return f"{listed(leaking)} {lets} air by: {note} told as if sealed, the chord as it is."
 
 
 def _of_all(n: int, n_all: int) -> str:

@@ -92,6 +92,15 @@ def test_the_truth_is_said_in_one_sentence(tolerance_cents, believed, words):
     assert truth_sentence(TRUTH, believed, tolerance_cents) == words
 
 
+def test_a_plug_that_leaks_is_named_beside_the_truth():
+    leaking = [replace(each, leaks=each.letter in "BC") for each in TRUTH]
+    assert "air by" not in truth_sentence(TRUTH, BELIEVED, 5.0)
+    assert truth_sentence(leaking, BELIEVED, 5.0).endswith(
+        "B and C let air by: their own notes are told as if sealed, the chord as it is.")
+    assert truth_sentence(leaking[:2], BELIEVED, 5.0).endswith(
+        "B lets air by: its own note is told as if sealed, the chord as it is.")
+
+
 def test_what_is_believed_is_counted_from_the_note_that_was_planned():
     # by hand: home moved B's target up by 4 cents, B is believed 1 cent flat of that: 3 cents sharp of its plan
     moved = replace(ADVICE, letter="B", target_hz=880.0 * 2 ** (4 / 1200), deviation_cents=-1.0)
