@@ -94,12 +94,12 @@ VOICE = replace(
 )
 FIRST_BLOW = replace(
     VOICE, stage=Stage.FIRST_BLOW, stages_done=ORDER[:2], ends=ends("B", "psoo"),
-    rows=rows("B", "F5|to cut|read", "A5|to blow|1 of 3", "C6|to blow|", "D6|to blow|"),
+    rows=rows("B", "F5|to cut|read", "A5|to blow|1 of 4", "C6|to blow|", "D6|to blow|"),
     section=replace(SECTION, stop="slug", depth_mm=48.0, tail=True, goal_depth_mm=57.1, air_text="air 92 mm"),
-    closer=None, sentence=("Blow B, slug at 48 mm", "two more, a second each"),
+    closer=None, sentence=("Blow B, slug at 48 mm", "then three more marks"),
     room=RoomLines("B", ("Blow it", "with its slug in")),
     held_back="Push the slug to its 48 mm mark, tail out.", why="One reading near the note saves a trim.",
-    blows=Breath("Blows on the slug", ("1 steady",), "", "2 more wanted"),
+    blows=Breath("Blows on the slug", ("1 steady",), "", "3 more wanted"),
     caution=Caution(
         "These whistles are loud: ear plugs for blower and bystanders, short blows, never at an ear. Light-headed: sit "
         "and rest. Your club's and country's rules come first.",
@@ -164,6 +164,7 @@ SIX = replace(
         "E", "G4|on its note|home", "B4|on its note|+1 c", "D5|on its note|−2 c", "E5|on its note|0 c",
         "G5|to trim|0.8 mm long", "B5|to cut|rod 102 mm"),
     sentence=("Trim a hair off plug E and square it", "stop at a full 2 17/64 in"),
+    why="E speaks sharp of G5: 0.8 mm too much plug, two times in three within 0.3 mm.",
     room=RoomLines("E", ("Trim off 1/64 in", "stop at 2 17/64 in")),
 )
 ALL = {

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from app.club_book import add_whistles
 from app.context import Context
+from app.events import Route
 from app.evidence import standing
 from app.home import journal_path
 from app.journal import Journal
@@ -29,11 +30,11 @@ from app.ui.sheets import Sheets
 from app.ui.truth_sheet import TruthSheet
 from tests.ui.fake_ear import FakeEar
 from tests.ui.quiet_source import Silence
-from tests.ui.sample_views import TRIM
 from tests.ui.session_cases import sessions
 from tests.ui.sheet_cases import harbour
 from tests.ui.shots import LOOKS, invented_breath
 from tests.ui.test_memory_sheets import BELIEVED, TRUTH
+from tests.ui.walk_views import walked
 
 LIGHT = Settings(theme="light", contrast="usual", motion="usual", temperature_c=19.5)
 
@@ -44,7 +45,7 @@ def of_the_bench() -> Iterator[tuple[str, QWidget]]:
 
     window = BenchWindow(lambda event: None, LIGHT)
     window.show()
-    window.show_view(TRIM)
+    window.show_view(walked(Route.TRIM)["trim-route-trim-trim"])
     window.show_breath(invented_breath())
     for key, name in (("f", "room"), ("?", "keys")):
         window.press_named(key)
