@@ -11,7 +11,7 @@ purpose=${1:-run}
 # One line for each thing needed; where distributions disagree on the name, the newest first.
 RUN_PACKAGES="python3 python3-venv libegl1 libgl1 libglib2.0-0t64|libglib2.0-0 libfontconfig1 libxkbcommon0 libdbus-1-3
 libxcb-cursor0 libxcb-icccm4 libxcb-keysyms1 libxcb-shape0 libxcb-xkb1 libxkbcommon-x11-0 libportaudio2"
-TEST_PACKAGES="xvfb pulseaudio pulseaudio-utils libasound2-plugins fluid-soundfont-gm poppler-utils"
+TEST_PACKAGES="xvfb pulseaudio pulseaudio-utils libasound2-plugins alsa-utils fluidsynth fluid-soundfont-gm poppler-utils"
 
 say() { printf 'setup: %s\n' "$*"; }
 stop() { printf 'setup: %s\n' "$*" >&2; exit 1; }
