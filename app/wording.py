@@ -122,11 +122,11 @@ def sentence(request: Request, units: str, sliding: bool, held_back_mm: float = 
             return f"Lift the {what}, set it again", f"then blow chamber {letter}"
         case Task.RESEAT:
             what = "slug" if request.stop is Stop.SLUG else "plug"
-            return f"Take {what} {letter} out, seat it again", "then blow"
+            return f"Take {what} {letter} out", "seat it again, then blow"
         case Task.SET_STOP:
             return f"Push the slug into bore {letter}", f"to its {mark_text(request.depth_mm or 0.0, units)} mark"
         case Task.CUT if sliding:
-            return f"Push tailed plug {letter} in", f"until its face is {depth} deep"
+            return f"Push tailed plug {letter} in", f"its face {depth} deep"
         case Task.CUT:
             purpose = "long on purpose: " if held_back_mm >= LONG_ON_PURPOSE_MM else ""
             return f"Cut plug {letter} {depth} long", f"{purpose}push it in flush"
@@ -136,11 +136,11 @@ def sentence(request: Request, units: str, sliding: bool, held_back_mm: float = 
             way = "in" if (request.amount_mm or 0.0) > 0 else "out"
             return f"Move plug {letter} {way} {amount}", f"its face {depth} deep"
         case Task.MARK:
-            return f"Plug {letter} is right: mark it here", "knife a line at the bore's mouth"
+            return f"Plug {letter} is right: mark it", "knife a line at the plug end"
         case Task.REPAIR if request.text == "disc":
             return f"Plug {letter} is {amount} short", f"add a disc of {amount}, or push it in"
         case Task.REPAIR:
-            return f"Seal plug {letter} before any cut", "grease or wax, then blow again"
+            return f"Seal plug {letter} before any cut", "grease or wax, then blow"
         case Task.REST:
             return "Rest a minute", "it goes on by itself"
     return f"Bore {letter} is too short", "for the note it was given"

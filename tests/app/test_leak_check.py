@@ -164,7 +164,7 @@ def test_two_lines_ask_for_it_and_the_reason_stands_below():
     assert shown.blows.lines[-1].endswith("finger on")
     assert shown.blows.wish == "1 more wanted"
     bench.answer(maker)
-    assert view(bench.state).sentence == ("Seal plug B before any cut", "grease or wax, then blow again")
+    assert view(bench.state).sentence == ("Seal plug B before any cut", "grease or wax, then blow")
     assert view(bench.state).caution is SEALING
     assert view(bench.state).why.startswith(
         "It may well leak: sealing it costs little, and a cut cannot be put back. B speaks sharp of")
