@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -27,6 +28,8 @@ def private_screen() -> Iterator[subprocess.Popen[bytes]]:
 
 
 def windows_seen(name: str) -> int:
-    """How many windows of that name the X server itself says are mapped."""
+    """How many windows of that name the X server itself says are mapped; -1 where xdotool is not there to ask it."""
+    if shutil.which("xdotool") is None:
+        return -1
     words = ["xdotool", "search", "--onlyvisible", "--name", name]
     return len(subprocess.run(words, capture_output=True, text=True, timeout=30, check=False).stdout.split())
