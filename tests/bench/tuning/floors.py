@@ -18,7 +18,8 @@ Vector = NDArray[np.float64]
 CENTS_PER_MM = {"A": 12.9, "B": 16.2, "C": 19.3, "D": 21.7}  # middle of the world: 640 Hz and a major sixth on it
 BREATH_CENTS = (2.8, 3.75, 4.7)  # thirds of 2.5 to 5
 SET_CENTS = 0.98  # 2.95 cents a degree, a uniform 0.4 to 0.8 of a uniform 0 to 5 degrees
-# What the fit believes of each chamber before its first cut, mean over 80 whistles.
+# What the fit believes of each chamber before its first cut, mean over 80 whistles; by slug after five blows at three
+# depths, one more than the walk asks for now.
 FIRST_SD_CENTS = {
     "finger": (5.0, 5.0, 4.6, 4.7), "slug": (2.5, 2.7, 2.9, 3.2),
     "slug+9": (1.3, 1.4, 1.5, 1.6),  # nine slug blows more, each at a depth of its own, before anything is cut
